@@ -1,0 +1,1 @@
+"""What changed, when it flew, and which change is to blame."""

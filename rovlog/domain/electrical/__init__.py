@@ -1,0 +1,1 @@
+"""Current, voltage and fuse: what the configuration draws and what is left of it."""

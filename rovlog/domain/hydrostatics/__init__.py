@@ -1,0 +1,1 @@
+"""Water: density, pressure, buoyancy, trim, ballast, vacuum hold."""

@@ -1,0 +1,1 @@
+"""What people meet: the command line, the screens and the reports, in one wording."""

@@ -1,0 +1,1 @@
+"""The Textual screens, one module a screen."""

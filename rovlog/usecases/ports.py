@@ -132,6 +132,22 @@ class Cache(Protocol):
         """Keep these; never raises (a read-only logbook simply has no cache)."""
 
 
+class Shipped(Protocol):
+    """What rovlog brings along: its schemas and its checklists."""
+
+    def schemas(self) -> dict[str, dict[str, object]]:
+        """JSON Schemas by kind ("vehicle", "dive", …), as parsed JSON."""
+
+    def schemas_digest(self) -> str:
+        """A short digest over all schemas; changes whenever one of them does."""
+
+    def checklists(self) -> dict[str, bytes]:
+        """The checklists we ship: file stem to bytes."""
+
+    def refresh(self) -> None:
+        """Copy the schemas into .rovlog/schemas where they differ; never raises on a read-only logbook."""
+
+
 @dataclass(frozen=True, slots=True)
 class Book:
     """An opened logbook: the ports bound to one folder. `writer` is this laptop's stable slug."""
@@ -141,4 +157,5 @@ class Book:
     clock: Clock
     ids: Ids
     cache: Cache
+    shipped: Shipped
     writer: str

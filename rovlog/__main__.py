@@ -1,0 +1,21 @@
+"""Entry point of the `rovlog` command and of `python -m rovlog`."""
+
+from __future__ import annotations
+
+import sys
+
+
+def main() -> int:
+    """Run the command line; answers `--version` before anything else is imported."""
+    if sys.argv[1:] == ["--version"]:
+        from rovlog import __version__
+
+        sys.stdout.write(f"rovlog {__version__}\n")
+        return 0
+    from rovlog.faces.cli.main import run
+
+    return run(sys.argv[1:])
+
+
+if __name__ == "__main__":
+    sys.exit(main())

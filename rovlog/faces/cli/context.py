@@ -1,0 +1,55 @@
+"""What every command is given: the logbook, and where results and talk go."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Mapping
+from enum import IntEnum
+from typing import TYPE_CHECKING, Any, TextIO
+
+if TYPE_CHECKING:
+    from rovlog.usecases.ports import Book
+
+
+class Status(IntEnum):
+    """The exit status, a promise to scripts."""
+
+    FINE = 0
+    FINDING = 1
+    UNUSABLE = 2
+
+
+class Context:
+    """One call of the command line.
+
+    `logbook` is the folder named with --logbook (None: the one around the current directory);
+    results go to `out`, talk to `err`; with `json` set, `out` gets one JSON document and nothing else.
+    """
+
+    def __init__(self, logbook: str | None, as_json: bool, out: TextIO | None = None, err: TextIO | None = None) -> None:
+        self.folder = logbook
+        self.json = as_json
+        self.out = out or sys.stdout
+        self.err = err or sys.stderr
+        self._book: Book | None = None
+
+    def book(self) -> Book:
+        """Open the logbook, once."""
+        if self._book is None:
+            from rovlog.wiring import open_book
+
+            self._book = open_book(self.folder)
+        return self._book
+
+    def show(self, data: Mapping[str, Any] | list[Any], text: str) -> None:
+        """Print a result: the data as JSON with --json, else the text."""
+        if self.json:
+            self.out.write(json.dumps(data, ensure_ascii=False, allow_nan=False, indent=1) + "\n")
+        else:
+            self.out.write(text if text.endswith("\n") or not text else text + "\n")
+
+    def note(self, text: str) -> None:
+        """Say something beside the result, on standard error."""
+        if text:
+            self.err.write(text if text.endswith("\n") else text + "\n")

@@ -1,0 +1,175 @@
+"""The command line: finds the command, builds only that command's parser, and turns errors into a status.
+
+The table below is read without importing any command, so that `rovlog --help` stays quick; a test
+holds it against the modules.
+"""
+
+from __future__ import annotations
+
+import sys
+from importlib import import_module
+from typing import TYPE_CHECKING, TextIO
+
+if TYPE_CHECKING:
+    import argparse
+    from collections.abc import Sequence
+
+    from rovlog.faces.cli.context import Context
+    from rovlog.problems import RovlogError
+
+COMMANDS: dict[str, str] = {
+    "demo": "make a demonstration logbook with history, then open it",
+    "init": "start a logbook in a folder",
+    "validate": "check every record, and say how to mend what is wrong",
+    "vehicle": "show, approve, withdraw, compare and follow configurations",
+    "budget": "worst-case current, voltage left, fuse, buoyancy and pressure",
+    "response": "what a demand or a stick position makes the vehicle do",
+    "ballast": "ballast to move between two waters",
+    "vacuum": "judge a vacuum hold from its readings",
+    "box": "read the surface box, and decode its numbers",
+    "drift": "baseline, working files, box and pilot side by side",
+    "checklist": "show, compare and follow the checklists",
+    "dive": "start, answer, mark, log and close a dive",
+    "work": "the same for anything outside a dive: bench, tub, repair",
+    "diagnose": "which wiring or setup fault explains what was seen",
+    "audit": "timeline, what flew, what changed, what to suspect",
+    "part": "tethers, batteries, seals: where fitted, hours, what is due",
+    "report": "dive record, pilot's card and other pages as HTML",
+    "verify": "digests, closes, approvals, references and the state of git",
+    "completion": "completion for bash, zsh or fish",
+}
+
+SYNOPSIS = "rovlog [--logbook DIR] [--json] COMMAND …"
+
+
+def overview() -> str:
+    """The text of `rovlog --help`."""
+    width = max(map(len, COMMANDS))
+    rows = "\n".join(f"  {name.ljust(width)}  {summary}" for name, summary in COMMANDS.items())
+    return (
+        f"usage: {SYNOPSIS}\n\n"
+        "The team's logbook for small tethered underwater vehicles. Alone it opens the app.\n\n"
+        f"commands:\n{rows}\n\n"
+        "options, before or after the command:\n"
+        "  --logbook DIR  the logbook's folder (default: the one around the current directory)\n"
+        "  --json         one JSON document on standard output, nothing else\n"
+        "  --version      the version\n\n"
+        "exit status: 0 fine, 1 a finding (invalid, deviation, something stops the dive),\n"
+        "2 wrong use or unreadable input.\n"
+        "`rovlog COMMAND --help` says more, with an example.\n"
+    )
+
+
+def run(argv: Sequence[str], out: TextIO | None = None, err: TextIO | None = None) -> int:
+    """Run one command; returns the exit status. Never a traceback for what a person typed or wrote."""
+    from rovlog.problems import RovlogError
+
+    out, err = out or sys.stdout, err or sys.stderr
+    logbook, as_json, rest = _common(list(argv))
+    try:
+        if rest and rest[0] in ("--help", "-h", "help"):
+            return _help(rest[1:], out)
+        if rest and rest[0] == "--version":
+            from rovlog import __version__
+
+            out.write(f"rovlog {__version__}\n")
+            return 0
+        from rovlog.faces.cli.context import Context
+
+        context = Context(logbook, as_json, out, err)
+        return _dispatch(rest, context)
+    except RovlogError as error:
+        return _tell(error, as_json, out, err)
+    except BrokenPipeError:
+        # The reader of our output went away (`| head`); that is its right.
+        _silence_stdout()
+        return 0
+    except KeyboardInterrupt:
+        err.write("stopped\n")
+        return 130
+
+
+def _dispatch(rest: list[str], context: Context) -> int:
+    from rovlog.problems import UsageError
+
+    if not rest:
+        from rovlog.faces.cli.open_app import run as open_app
+
+        return open_app(context)
+    name = rest[0]
+    if name not in COMMANDS:
+        raise UsageError(f"there is no command {name!r}", _nearest(name, list(COMMANDS)))
+    parser = parser_for(name)
+    args = parser.parse_args(rest[1:])
+    return int(args.run(args, context))
+
+
+def parser_for(name: str) -> argparse.ArgumentParser:
+    """The parser of one command, with its `run` set as a default."""
+    from rovlog.faces.cli.parser import CommandParser
+
+    module = import_module(f"rovlog.faces.cli.{name}")
+    parser = CommandParser(
+        prog=f"rovlog {name}",
+        description=module.SUMMARY,
+        epilog="example:\n" + "\n".join("  " + line for line in module.EXAMPLE.strip().splitlines()),
+    )
+    parser.set_defaults(run=module.run)
+    module.add_arguments(parser)
+    return parser
+
+
+def _common(argv: list[str]) -> tuple[str | None, bool, list[str]]:
+    """Take --logbook and --json out of the words, wherever they stand before a bare `--`."""
+    from rovlog.problems import UsageError
+
+    logbook: str | None = None
+    as_json = False
+    rest: list[str] = []
+    words = iter(argv)
+    for word in words:
+        if word == "--":
+            rest.append(word)
+            rest.extend(words)
+        elif word == "--json":
+            as_json = True
+        elif word == "--logbook":
+            logbook = next(words, None)
+            if logbook is None:
+                raise UsageError("--logbook needs a folder", "write --logbook DIR")
+        elif word.startswith("--logbook="):
+            logbook = word.partition("=")[2]
+        else:
+            rest.append(word)
+    return logbook, as_json, rest
+
+
+def _help(rest: list[str], out: TextIO) -> int:
+    if rest and rest[0] in COMMANDS:
+        out.write(parser_for(rest[0]).format_help())
+    else:
+        out.write(overview())
+    return 0
+
+
+def _nearest(word: str, words: list[str]) -> str:
+    from rovlog.faces.reports.nearest import nearest_mend
+
+    return nearest_mend(word, words, "rovlog --help lists the commands")
+
+
+def _tell(error: RovlogError, as_json: bool, out: TextIO, err: TextIO) -> int:
+    from rovlog.faces.cli.errors import as_data, as_text
+
+    if as_json:
+        import json
+
+        out.write(json.dumps(as_data(error), ensure_ascii=False, indent=1) + "\n")
+    err.write(as_text(error))
+    return 2
+
+
+def _silence_stdout() -> None:
+    import os
+
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

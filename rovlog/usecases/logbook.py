@@ -1,0 +1,346 @@
+"""The logbook as parsed documents: read once, checked, and remembered by content.
+
+A document that is not valid raises DocumentError with every problem. A dive or work record is
+used as far as it goes: its damaged lines are kept as problems beside its entries.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import Any, Literal
+
+from rovlog.domain.dive import Entry, Part, Record, join_parts
+from rovlog.problems import DocumentError, Place, Problem, UsageError
+from rovlog.usecases.ports import Book
+
+PARSED_FORMAT = "5"
+"""Part of every cache key: raise it when what is kept for a parsed document changes."""
+
+
+@dataclass(frozen=True, slots=True)
+class Person:
+    """One of the team: `roles` as in the logbook; e-mail only where given (it becomes the author)."""
+
+    id: str
+    name: str
+    roles: tuple[str, ...] = ()
+    email: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """What logbook.yaml says: title, people, policy (raw), display units (raw)."""
+
+    title: str
+    people: Mapping[str, Person]
+    policy: Mapping[str, Any] = field(default_factory=dict)
+    display_units: Mapping[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Approval:
+    """One approval as recorded, with the reason it was withdrawn for, if it was."""
+
+    name: str
+    vehicle: str
+    revision: int
+    digest: str
+    configuration: Mapping[str, Any]
+    commit: str | None
+    approved_by: str
+    at: str
+    reason: str
+    evidence: str | None
+    findings_accepted: Mapping[str, str]
+    withdrawn: Mapping[str, Any] | None = None
+
+    @property
+    def spoken(self) -> str:
+        """Number and four characters of the digest, as said aloud."""
+        return f"{self.revision} {self.digest.removeprefix('sha256:')[:4].upper()}"
+
+
+@dataclass(frozen=True, slots=True)
+class InForce:
+    """The approval in force, or None with the reason in `why_none`; `claims` lists rival approvals."""
+
+    approval: Approval | None
+    why_none: str = ""
+    claims: tuple[Approval, ...] = ()
+
+
+class Logbook:
+    """Parsed access to one opened logbook. Keeps what it has read for its own lifetime."""
+
+    def __init__(self, book: Book) -> None:
+        self.book = book
+        self._documents: dict[str, Any] = {}
+        self._records: dict[str, tuple[str, _ReadPart]] = {}
+        self._settings: Settings | None = None
+        self.record_problems: dict[str, tuple[Problem, ...]] = {}
+
+    # --- single documents -------------------------------------------------------------------
+
+    def document(self, name: str) -> Any:
+        """The plain value of a checked document; DocumentError with every problem otherwise."""
+        if name not in self._documents:
+            data = self.book.files.read(name)
+            self._documents[name] = self.checked(data, name)
+        return self._documents[name]
+
+    def checked(self, data: bytes, name: str) -> Any:
+        """Parse and check bytes as if they stood at `name`; remembered by content."""
+        key = self._key(data, name)
+        known = self.book.cache.get_many([key]).get(key)
+        if known is not None:
+            return json.loads(known)
+        from rovlog.documents.schema import check_document
+        from rovlog.documents.tree import read
+
+        tree = read(data, name)
+        problems = check_document(tree, name, self.book.shipped.schemas())
+        if problems:
+            raise DocumentError(tuple(problems))
+        self.book.cache.put_many({key: json.dumps(tree.value, ensure_ascii=False).encode()})
+        return tree.value
+
+    def _key(self, data: bytes, name: str) -> str:
+        from hashlib import sha256
+
+        return f"{PARSED_FORMAT}:{self.book.shipped.schemas_digest()}:{name}:{sha256(data).hexdigest()}"
+
+    def forget(self) -> None:
+        """Read everything anew from now on: files may have changed."""
+        self._documents.clear()
+        self._settings = None
+
+    def settings(self) -> Settings:
+        """What logbook.yaml says."""
+        if self._settings is None:
+            value = self.document("logbook.yaml")
+            people = {
+                key: Person(key, row["name"], tuple(row.get("roles", ())), row.get("email"))
+                for key, row in (value.get("people") or {}).items()
+            }
+            self._settings = Settings(
+                value.get("title", ""), people, value.get("policy", {}), value.get("display_units", {})
+            )
+        return self._settings
+
+    def person(self, who: str) -> Person:
+        """The person of this id; UsageError with the nearest one otherwise."""
+        people = self.settings().people
+        if who in people:
+            return people[who]
+        raise self._unknown("person", who, people, "add them under people in logbook.yaml")
+
+    def person_name(self, who: str) -> str:
+        """The name to show for an id, the id itself where it is not known."""
+        person = self.settings().people.get(who)
+        return person.name if person else who
+
+    def stems(self, folder: str) -> list[str]:
+        """Ids of the documents that lie directly in a folder."""
+        found = []
+        for name in self.book.files.names(folder):
+            rest = name.removeprefix(folder + "/")
+            if "/" not in rest:
+                found.append(rest.removesuffix(".yaml"))
+        return found
+
+    def vehicles(self) -> list[str]:
+        """Ids of the vehicles on file."""
+        return self.stems("vehicles")
+
+    def vehicle(self, vehicle: str) -> Mapping[str, Any]:
+        """One vehicle's working document."""
+        return self._one("vehicle", "vehicles", vehicle)
+
+    def box(self, box: str) -> Mapping[str, Any]:
+        """One surface box's working document."""
+        return self._one("box", "boxes", box)
+
+    def model(self, model: str) -> Mapping[str, Any]:
+        """One thruster model's working document."""
+        return self._one("thruster model", "thrusters", model)
+
+    def _one(self, what: str, folder: str, stem: str) -> Mapping[str, Any]:
+        name = f"{folder}/{stem}.yaml"
+        if "/" in stem or not self.book.files.exists(name):
+            raise self._unknown(what, stem, self.stems(folder), f"{folder}/ holds none yet")
+        value: Mapping[str, Any] = self.document(name)
+        return value
+
+    def _unknown(self, what: str, found: str, known: Iterable[str], otherwise: str) -> UsageError:
+        from difflib import get_close_matches
+
+        every = sorted(known)
+        near = get_close_matches(found, every, n=3, cutoff=0.4)
+        mend = otherwise if not every else ("known are: " + ", ".join(every[:12]))
+        return UsageError(
+            f"there is no {what} {found!r} in this logbook", f"did you mean {' or '.join(near)}?" if near else mend
+        )
+
+    # --- approvals --------------------------------------------------------------------------
+
+    def approvals(self, vehicle: str) -> tuple[Approval, ...]:
+        """All approvals of a vehicle with their withdrawals, by revision, then digest."""
+        folder = f"approvals/{vehicle}"
+        values = {name: self.document(name) for name in self.book.files.names(folder)}
+        gone = {
+            (v["revision"], v["digest"]): v for v in values.values() if v.get("format") == "rovlog/withdrawal/1"
+        }
+        found = [
+            Approval(
+                name=name,
+                vehicle=v["vehicle"],
+                revision=v["revision"],
+                digest=v["digest"],
+                configuration=v["configuration"],
+                commit=v.get("commit"),
+                approved_by=v["approved_by"],
+                at=v["at"],
+                reason=v["reason"],
+                evidence=v.get("evidence"),
+                findings_accepted=v.get("findings_accepted") or {},
+                withdrawn=gone.get((v["revision"], v["digest"])),
+            )
+            for name, v in values.items()
+            if v.get("format") == "rovlog/approval/1"
+        ]
+        return tuple(sorted(found, key=lambda a: (a.revision, a.digest)))
+
+    def in_force(self, vehicle: str) -> InForce:
+        """The greatest revision without a withdrawal; none while two digests claim that number."""
+        standing = [a for a in self.approvals(vehicle) if a.withdrawn is None]
+        if not standing:
+            return InForce(None, "no configuration of this vehicle is approved")
+        greatest = max(a.revision for a in standing)
+        claims = tuple(a for a in standing if a.revision == greatest)
+        if len({a.digest for a in claims}) > 1:
+            spoken = " and ".join(a.spoken for a in claims)
+            return InForce(None, f"two approvals claim revision {greatest} ({spoken})", claims)
+        return InForce(claims[0])
+
+    # --- dives and work ---------------------------------------------------------------------
+
+    def records(
+        self, vehicle: str | None = None, kinds: tuple[Literal["dive", "work"], ...] = ("dive", "work")
+    ) -> list[Record]:
+        """Dives and work, oldest first; of one vehicle (and of its box's work) where it is named."""
+        folders = {"dive": "dives", "work": "work"}
+        names = [n for kind in kinds for n in self.book.files.names(folders[kind])]
+        if vehicle is not None and kinds == ("dive",):
+            names = [n for n in names if n.rpartition("/")[2].startswith(vehicle + "-")]
+        groups: dict[tuple[str, str], list[_ReadPart]] = {}
+        for part in self._read_parts(names):
+            if part.record:
+                groups.setdefault((part.kind, part.record), []).append(part)
+        found = [self._joined(parts) for parts in groups.values()]
+        if vehicle is not None:
+            found = [r for r in found if r.vehicle == vehicle]
+        return sorted(found, key=lambda r: (_instant(r.started), r.id))
+
+    def record(self, record: str) -> Record:
+        """One dive or work record by its id; UsageError with the nearest ids otherwise."""
+        names = [n for f in ("dives", "work") for n in self.book.files.names(f)]
+        stems = {n: n.rpartition("/")[2].removesuffix(".yaml") for n in names}
+        mine = [n for n, stem in stems.items() if stem == record or stem.startswith(record + ".")]
+        parts = [p for p in self._read_parts(mine) if p.record == record]
+        if not parts:
+            known = sorted({s.partition(".")[0] for s in stems.values()})
+            raise self._unknown("dive or work", record, known, "start one: rovlog dive start VEHICLE …")
+        return self._joined(parts)
+
+    def _joined(self, parts: list[_ReadPart]) -> Record:
+        first = next((p for p in parts if not p.part.is_continuation), parts[0])
+        return join_parts(first.record, first.kind, first.vehicle, first.box, tuple(p.part for p in parts))
+
+    def _read_parts(self, names: list[str]) -> list[_ReadPart]:
+        pending: dict[str, tuple[str, bytes]] = {}
+        found: dict[str, _ReadPart] = {}
+        for name in names:
+            try:
+                data = self.book.files.read(name)
+            except UsageError as error:
+                # One unreadable record must not hide the others: it is named among the problems.
+                self.record_problems[name] = (_unreadable(name, error),)
+                continue
+            key = self._key(data, name)
+            kept = self._records.get(name)
+            if kept is not None and kept[0] == key:
+                found[name] = kept[1]
+            else:
+                pending[name] = (key, data)
+        known = self.book.cache.get_many([key for key, _ in pending.values()])
+        fresh: dict[str, bytes] = {}
+        for name, (key, data) in pending.items():
+            kept_bytes = known.get(key)
+            if kept_bytes is not None:
+                part = _part_from(json.loads(kept_bytes), name)
+            else:
+                part = self._parse(data, name)
+                if not part.problems:
+                    fresh[key] = json.dumps(_part_data(part), ensure_ascii=False).encode()
+            self._records[name] = (key, part)
+            found[name] = part
+        if fresh:
+            self.book.cache.put_many(fresh)
+        for name, part in found.items():
+            if part.problems:
+                self.record_problems[name] = part.problems
+            else:
+                self.record_problems.pop(name, None)
+        return [found[n] for n in names if n in found]
+
+    def _parse(self, data: bytes, name: str) -> _ReadPart:
+        from rovlog.documents.records import read_part
+
+        try:
+            document = read_part(data, name)
+        except DocumentError as error:
+            return _ReadPart("", "dive", "", "", Part(name, "", "", ()), error.problems)
+        return _ReadPart(
+            document.record, document.kind, document.vehicle, document.box, document.part, document.problems
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class _ReadPart:
+    record: str
+    kind: Literal["dive", "work"]
+    vehicle: str
+    box: str
+    part: Part
+    problems: tuple[Problem, ...] = ()
+
+
+def _unreadable(name: str, error: UsageError) -> Problem:
+    return Problem(
+        Place(name, 1, 1), "", "unreadable", error.message, "nothing readable", "a record", error.mend or "restore it"
+    )
+
+
+def _part_data(part: _ReadPart) -> list[Any]:
+    p = part.part
+    entries = [[e.id, e.n, e.at, e.mono_s, e.by, e.kind, e.fields, e.line] for e in p.entries]
+    return [part.record, part.kind, part.vehicle, part.box, p.writer, p.started, p.is_continuation,
+            p.has_torn_tail, entries]  # fmt: skip
+
+
+def _part_from(row: list[Any], name: str) -> _ReadPart:
+    record, kind, vehicle, box, writer, started, is_continuation, has_torn_tail, entries = row
+    made = tuple(Entry(e[0], e[1], e[2], e[3], e[4], e[5], writer, e[6], name, e[7]) for e in entries)
+    return _ReadPart(record, kind, vehicle, box, Part(name, writer, started, made, is_continuation, has_torn_tail))
+
+
+def _instant(at: str) -> str:
+    """A key that sorts RFC 3339 times of one zone; times of several zones are made comparable."""
+    from datetime import datetime, timezone
+
+    try:
+        return datetime.fromisoformat(at).astimezone(timezone.utc).isoformat()
+    except ValueError:
+        return at

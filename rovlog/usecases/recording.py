@@ -1,0 +1,220 @@
+"""Writing a dive or a work record: one entry at a time, durable before anything says so.
+
+No file ever has two writers: the laptop that started a record writes its first part, every other
+laptop a part of its own. An entry never waits for git.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from rovlog.domain.dive import Entry, Part, Record
+from rovlog.problems import RovlogError, UsageError
+from rovlog.usecases.logbook import Logbook
+from rovlog.usecases.ports import CommitOutcome
+
+FOLDERS = {"dive": "dives", "work": "work"}
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """An entry that is on the disk, and the record it belongs to as it stands now."""
+
+    record: str
+    entry: Entry
+
+
+def create_record(
+    logbook: Logbook,
+    kind: Literal["dive", "work"],
+    subject: Mapping[str, str],
+    by: str,
+    start: Mapping[str, Any],
+    *,
+    at: str | None = None,
+    record: str | None = None,
+    clock: str | None = None,
+) -> Written:
+    """Start a dive or work record: header and first entry in one durable step.
+
+    `subject` is {"vehicle": id} or {"box": id}. `record` fixes the id (the demonstration does);
+    otherwise it is <subject>-[work-]<yyyymmdd>-<4 letters>. Raises NotRecordedError if the disk
+    does not take it, UsageError if the entry is not valid.
+    """
+    from rovlog.documents.records import entry_line, header_text
+
+    book = logbook.book
+    logbook.person(by)
+    started = at or book.clock.now()
+    name_of = next(iter(subject.values()))
+    identity = record or _new_id(logbook, kind, name_of, started)
+    name = f"{FOLDERS[kind]}/{started[:4]}/{identity}.yaml"
+    header = header_text(kind=kind, record=identity, subject=dict(subject), writer=book.writer, started=started)
+    fields = _entry(logbook, 1, started, by, "start", start, clock)
+    data = (header + entry_line(fields)).encode()
+    _refuse_invalid(logbook, data, name)
+    book.files.create(name, data)
+    return Written(identity, _as_entry(fields, book.writer, name))
+
+
+def append(
+    logbook: Logbook,
+    record: Record,
+    kind: str,
+    by: str,
+    fields: Mapping[str, Any],
+    *,
+    at: str | None = None,
+    clock: str | None = None,
+) -> Written:
+    """Append one entry to this laptop's part of the record; returns once it is on the disk.
+
+    The record is read again under the lock, so that `n` is above every n this writer can see. A
+    torn tail left by a crash is kept as an entry `torn` before the new one.
+    """
+    from rovlog.documents.records import entry_line, header_text
+
+    book = logbook.book
+    logbook.person(by)
+    name, begins = _own_part(logbook, record)
+    with book.files.lock(record.id):
+        fresh = logbook.record(record.id)
+        n = max((e.n for e in fresh.entries), default=0)
+        lines = []
+        torn = _torn_text(book.files.read(name), name) if not begins else None
+        if torn is not None:
+            n += 1
+            lines.append(_entry(logbook, n, at, by, "torn", {"text": torn}, None))
+        entry = _entry(logbook, n + 1, at, by, kind, fields, clock)
+        lines.append(entry)
+        text = "".join(entry_line(line) for line in lines)
+        subject = {"vehicle": record.vehicle} if record.vehicle else {"box": record.box}
+        header = header_text(
+            kind=record.kind,
+            record=record.id,
+            subject=subject,
+            writer=book.writer,
+            started=record.started if not begins else str(entry["at"]),
+            continues=record.id if begins or _is_continuation(fresh, name) else None,
+        )
+        _refuse_invalid(logbook, (header + text).encode(), name)
+        if begins:
+            book.files.create(name, (header + text).encode())
+        else:
+            book.files.append(name, text.encode())
+    return Written(record.id, _as_entry(entry, book.writer, name))
+
+
+def find_record(logbook: Logbook, name: str, kind: Literal["dive", "work"] | None = None) -> Record:
+    """The record a person named: by its id, or by a vehicle that has exactly one open."""
+    if name in logbook.vehicles() or name in logbook.stems("boxes"):
+        wanted = [
+            r
+            for r in logbook.records(kinds=(kind,) if kind else ("dive", "work"))
+            if name in (r.vehicle, r.box) and not r.is_closed
+        ]
+        if len(wanted) == 1:
+            return wanted[0]
+        what = kind or "dive or work"
+        if not wanted:
+            raise UsageError(f"{name} has no open {what}", f"start one: rovlog {kind or 'dive'} start {name} …")
+        raise UsageError(f"{name} has {len(wanted)} open", "name one: " + ", ".join(r.id for r in wanted))
+    record = logbook.record(name)
+    if kind is not None and record.kind != kind:
+        raise UsageError(f"{name} is a {record.kind} record", f"use: rovlog {record.kind} …")
+    return record
+
+
+def commit_record(logbook: Logbook, record: str, message: str, by: str, at: str | None = None) -> CommitOutcome:
+    """Commit the record's parts at a milestone; says why not, and never raises: the entry is safe already."""
+    from rovlog.problems import GitError
+
+    book = logbook.book
+    parts = [p.file for p in logbook.record(record).parts]
+    try:
+        return book.history.commit(parts, message, author_of(logbook, by), at)
+    except GitError as error:
+        return CommitOutcome(None, error.message, error.mend)
+
+
+def author_of(logbook: Logbook, by: str) -> tuple[str, str] | None:
+    """(name, e-mail) of a person as commit author, None (git's own) where the logbook has no e-mail."""
+    person = logbook.settings().people.get(by)
+    return (person.name, person.email) if person and person.email else None
+
+
+def _own_part(logbook: Logbook, record: Record) -> tuple[str, bool]:
+    """This laptop's part of the record, and whether it has yet to be begun."""
+    writer = logbook.book.writer
+    for part in record.parts:
+        if part.writer == writer:
+            return part.file, False
+    first = next((p for p in record.parts if not p.is_continuation), record.parts[0])
+    folder = first.file.rpartition("/")[0]
+    return f"{folder}/{record.id}.{writer}.yaml", True
+
+
+def _is_continuation(record: Record, name: str) -> bool:
+    return any(p.file == name and p.is_continuation for p in record.parts)
+
+
+def _torn_text(data: bytes, name: str) -> str | None:
+    from rovlog.documents.records import torn_text
+
+    return torn_text(data, name)
+
+
+def _entry(
+    logbook: Logbook, n: int, at: str | None, by: str, kind: str, fields: Mapping[str, Any], clock: str | None
+) -> dict[str, Any]:
+    book = logbook.book
+    when = at or book.clock.now()
+    entry: dict[str, Any] = {
+        "id": book.ids.ulid(when),
+        "n": n,
+        "at": when,
+        "mono_s": book.clock.mono_s(),
+        "by": by,
+        "kind": kind,
+    }
+    if clock is not None:
+        entry["clock"] = clock
+    entry.update({k: v for k, v in fields.items() if v is not None or k in ("baseline", "revision", "stored")})
+    return entry
+
+
+def _as_entry(fields: Mapping[str, Any], writer: str, name: str) -> Entry:
+    rest = {k: v for k, v in fields.items() if k not in ("id", "n", "at", "mono_s", "by", "kind")}
+    return Entry(
+        fields["id"], fields["n"], fields["at"], fields["mono_s"], fields["by"], fields["kind"], writer, rest, name
+    )
+
+
+def _new_id(logbook: Logbook, kind: str, subject: str, started: str) -> str:
+    day = started[:10].replace("-", "")
+    middle = "" if kind == "dive" else "work-"
+    for _ in range(20):
+        identity = f"{subject}-{middle}{day}-{logbook.book.ids.letters(4)}"
+        if not logbook.book.files.exists(f"{FOLDERS[kind]}/{started[:4]}/{identity}.yaml"):
+            return identity
+    raise RovlogError("no free id was found for the record", "try again")
+
+
+def _refuse_invalid(logbook: Logbook, data: bytes, name: str) -> None:
+    """Refuse what would not validate, before it is on the disk; the words are those of `validate`."""
+    from rovlog.documents.schema import check_document
+    from rovlog.documents.tree import read
+
+    problems = check_document(read(data, name), name, logbook.book.shipped.schemas())
+    if problems:
+        first = problems[0]
+        raise UsageError(
+            f"not recorded: {first.message} (found {first.found}; expected {first.expected})", first.mend
+        )
+
+
+def own_parts(record: Record, writer: str) -> tuple[Part, ...]:
+    """The parts of a record that this writer may write."""
+    return tuple(p for p in record.parts if p.writer == writer)

@@ -1,0 +1,89 @@
+"""`rovlog dive …`: a dive from start to close."""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser, Namespace
+
+from rovlog.faces.cli.context import Context, Status
+from rovlog.faces.cli.parser import example, number, pair, subcommands
+from rovlog.faces.cli.record_commands import add_record_commands, tell_commit
+
+SUMMARY = "A dive from start to close: answers, marks, trims, readings, faults. Every entry is on the disk before it is said."
+EXAMPLE = """
+rovlog dive start heron --by mira --site mill-basin --water fresh:14 --crew pilot=mira tender=jon
+rovlog dive tick heron swimmers --by mira
+rovlog dive show heron
+"""
+
+
+def add_arguments(parser: ArgumentParser) -> None:
+    """start, list, and what dives share with work."""
+    commands = subcommands(parser)
+    start = commands.add_parser("start", help="start a dive", epilog=example(EXAMPLE))
+    start.add_argument("vehicle", metavar="VEHICLE")
+    start.add_argument("--by", required=True, metavar="PERSON")
+    start.add_argument("--site", required=True)
+    start.add_argument("--water", required=True, metavar="KIND:T[:S]", help="fresh:20, salt:12:35")
+    start.add_argument("--crew", nargs="+", type=pair, action="extend", default=[], metavar="ROLE=PERSON")
+    start.add_argument("--task", help="what for")
+    start.add_argument("--depth-m", type=number, help="planned depth, metres")
+    start.add_argument("--minutes", type=number, help="planned time, minutes")
+    start.add_argument("--at", metavar="TIME", help="RFC 3339 time, if not now (kept as from memory)")
+    start.set_defaults(run=run_start)
+    listing = commands.add_parser("list", help="dives, newest first", epilog=example("rovlog dive list heron"))
+    listing.add_argument("vehicle", nargs="?", metavar="VEHICLE")
+    listing.set_defaults(run=run_list)
+    add_record_commands(commands, "dive")
+
+
+def run(args: Namespace, context: Context) -> int:
+    """Never reached: a subcommand is required and sets its own."""
+    raise NotImplementedError
+
+
+def run_start(args: Namespace, context: Context) -> int:
+    """Start a dive and say what it stands on."""
+    from rovlog.faces.reports.dive_text import started_text
+    from rovlog.usecases.dive_steps import start_dive
+    from rovlog.usecases.logbook import Logbook
+    from rovlog.usecases.times import checked_time
+    from rovlog.usecases.water_spec import water_fields
+
+    logbook = Logbook(context.book())
+    started = start_dive(
+        logbook,
+        args.vehicle,
+        by=args.by,
+        site=args.site,
+        water=water_fields(args.water),
+        crew=dict(args.crew),
+        task=args.task,
+        depth_m=args.depth_m,
+        minutes=args.minutes,
+        at=checked_time(args.at) if args.at else None,
+        clock="memory" if args.at else None,
+    )
+    data = {
+        "dive": started.record,
+        "revision": started.revision,
+        "working": started.working.digest if started.working else None,
+        "deviations": [dict(d) for d in started.deviations],
+        "commit": started.commit.commit,
+    }
+    context.show(data, started_text(started))
+    for note in started.notes:
+        context.note(note)
+    tell_commit(context, started.commit)
+    return Status.FINE
+
+
+def run_list(args: Namespace, context: Context) -> int:
+    """List dives, newest first, with their number and what is open."""
+    from rovlog.faces.reports.dive_text import list_data, list_text
+    from rovlog.usecases.list_dives import list_dives
+    from rovlog.usecases.logbook import Logbook
+
+    logbook = Logbook(context.book())
+    rows = list_dives(logbook, "dive", args.vehicle)
+    context.show({"dives": list_data(rows)}, list_text(rows))
+    return Status.FINE

@@ -1,0 +1,151 @@
+"""`rovlog vehicle …`: configurations shown, approved, withdrawn, compared and followed."""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser, Namespace
+
+from rovlog.faces.cli.context import Context, Status
+from rovlog.faces.cli.parser import example, pair, subcommands
+from rovlog.faces.cli.record_commands import tell_commit
+
+SUMMARY = "Configurations: what they do, approving and withdrawing, comparing two, the history of a value."
+EXAMPLE = """
+rovlog vehicle show heron
+rovlog vehicle approve heron --by ada --reason "stern thrusters moved out"
+rovlog vehicle compare heron@3 heron
+"""
+
+
+def add_arguments(parser: ArgumentParser) -> None:
+    """show, approve, withdraw, compare, history, list."""
+    commands = subcommands(parser)
+    listing = commands.add_parser("list", help="the vehicles", epilog=example("rovlog vehicle list"))
+    listing.set_defaults(run=run_list)
+    show = commands.add_parser("show", help="what a configuration does", epilog=example("rovlog vehicle show heron@3"))
+    show.add_argument("vehicle", metavar="VEHICLE", help="heron, heron@3, heron@<commit>, or a dive")
+    show.set_defaults(run=run_show)
+    approve = commands.add_parser(
+        "approve", help="approve the working files as the next revision",
+        epilog=example('rovlog vehicle approve heron --by ada --reason "new map" --accept fuse-may-open="short bursts"'),
+    )  # fmt: skip
+    approve.add_argument("vehicle", metavar="VEHICLE")
+    approve.add_argument("--by", required=True, metavar="PERSON")
+    approve.add_argument("--reason", required=True)
+    approve.add_argument("--evidence", help="what it rests on: a test, a dive, a calculation")
+    approve.add_argument("--accept", action="append", type=pair, default=[], metavar="FINDING=TEXT",
+                         help="the reason for a finding that would stop a dive; again for each")  # fmt: skip
+    approve.set_defaults(run=run_approve)
+    withdraw = commands.add_parser(
+        "withdraw", help="withdraw an approval", epilog=example('rovlog vehicle withdraw heron@3 --by ada --reason "map was wrong"')
+    )  # fmt: skip
+    withdraw.add_argument("revision", metavar="VEHICLE@N")
+    withdraw.add_argument("--by", required=True, metavar="PERSON")
+    withdraw.add_argument("--reason", required=True)
+    withdraw.set_defaults(run=run_withdraw)
+    compare = commands.add_parser("compare", help="two configurations side by side", epilog=example("rovlog vehicle compare heron@2 heron@3"))  # fmt: skip
+    compare.add_argument("a", metavar="A")
+    compare.add_argument("b", metavar="B")
+    compare.set_defaults(run=run_compare)
+    history = commands.add_parser("history", help="revisions, or one value's history", epilog=example("rovlog vehicle history heron /trim_defaults/heave"))  # fmt: skip
+    history.add_argument("vehicle", metavar="VEHICLE")
+    history.add_argument("pointer", nargs="?", metavar="POINTER", help="RFC 6901, into the resolved configuration")
+    history.set_defaults(run=run_history)
+
+
+def run(args: Namespace, context: Context) -> int:
+    """Never reached: a subcommand is required and sets its own."""
+    raise NotImplementedError
+
+
+def run_list(args: Namespace, context: Context) -> int:
+    """Every vehicle with its revision in force and what departs from it."""
+    from rovlog.faces.reports.vehicle_text import vehicles_data, vehicles_text
+    from rovlog.usecases.list_vehicles import list_vehicles
+    from rovlog.usecases.logbook import Logbook
+
+    rows = list_vehicles(Logbook(context.book()))
+    context.show({"vehicles": vehicles_data(rows)}, vehicles_text(rows))
+    return Status.FINE
+
+
+def run_show(args: Namespace, context: Context) -> int:
+    """Everything a configuration does, in words and numbers."""
+    from rovlog.faces.reports.vehicle_text import shown_data, shown_text
+    from rovlog.usecases.logbook import Logbook
+    from rovlog.usecases.show_vehicle import show_vehicle
+
+    shown = show_vehicle(Logbook(context.book()), args.vehicle)
+    context.show(shown_data(shown), shown_text(shown))
+    return Status.FINE
+
+
+def run_approve(args: Namespace, context: Context) -> int:
+    """Approve, or list the findings that still ask for a reason."""
+    from rovlog.faces.reports.vehicle_text import approved_data, approved_text
+    from rovlog.usecases.approve import approve_vehicle
+    from rovlog.usecases.logbook import Logbook
+
+    approved = approve_vehicle(
+        Logbook(context.book()),
+        args.vehicle,
+        by=args.by,
+        reason=args.reason,
+        evidence=args.evidence,
+        accept=dict(args.accept),
+    )
+    context.show(approved_data(approved), approved_text(args.vehicle, approved))
+    if approved.revision is None:
+        return Status.FINDING
+    tell_commit(context, approved.commit)
+    return Status.FINE
+
+
+def run_withdraw(args: Namespace, context: Context) -> int:
+    """Withdraw an approval; it stays on file."""
+    from rovlog.usecases.approve import withdraw_revision
+    from rovlog.usecases.logbook import Logbook
+
+    logbook = Logbook(context.book())
+    approval, outcome = withdraw_revision(logbook, args.revision, by=args.by, reason=args.reason)
+    logbook.forget()
+    force = logbook.in_force(approval.vehicle)
+    now = f"revision {force.approval.spoken} is in force" if force.approval else f"nothing is in force: {force.why_none}"
+    data = {
+        "vehicle": approval.vehicle,
+        "withdrawn": approval.revision,
+        "in_force": force.approval.revision if force.approval else None,
+    }
+    context.show(data, f"{args.revision} is withdrawn; {now}.\n")
+    tell_commit(context, outcome)
+    return Status.FINE
+
+
+def run_compare(args: Namespace, context: Context) -> int:
+    """Differences leaf by leaf, with what each does."""
+    from rovlog.faces.reports.vehicle_text import compared_data, compared_text
+    from rovlog.usecases.compare_configurations import compare_configurations
+    from rovlog.usecases.logbook import Logbook
+
+    compared = compare_configurations(Logbook(context.book()), args.a, args.b)
+    context.show(compared_data(compared), compared_text(compared))
+    return Status.FINDING if compared.rows else Status.FINE
+
+
+def run_history(args: Namespace, context: Context) -> int:
+    """Revisions of a vehicle, or every value a pointer has had."""
+    from rovlog.usecases.logbook import Logbook
+
+    logbook = Logbook(context.book())
+    if args.pointer is None:
+        from rovlog.faces.reports.vehicle_text import revisions_data, revisions_text
+        from rovlog.usecases.list_vehicles import list_revisions
+
+        revisions = list_revisions(logbook, args.vehicle)
+        context.show({"revisions": revisions_data(revisions)}, revisions_text(revisions, logbook.person_name))
+        return Status.FINE
+    from rovlog.faces.reports.audit_text import field_history_data, field_history_text
+    from rovlog.usecases.follow_field import follow_field
+
+    rows = follow_field(logbook, args.vehicle, args.pointer)
+    context.show({"pointer": args.pointer, "values": field_history_data(rows)}, field_history_text(args.pointer, rows))
+    return Status.FINE

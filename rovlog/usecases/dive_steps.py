@@ -1,0 +1,355 @@
+"""The steps of a dive or of work outside one, each a single entry: start, mark, trim, fault, close and so on."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from rovlog.domain.dive import MARKS, ROLES, VOID_EVENTS, Record
+from rovlog.domain.vehicle import DEMANDS
+from rovlog.problems import UsageError
+from rovlog.usecases.approve import require_text
+from rovlog.usecases.configurations import Named, deviations_of, working
+from rovlog.usecases.logbook import Logbook
+from rovlog.usecases.ports import CommitOutcome
+from rovlog.usecases.recording import Written, append, commit_record, create_record
+
+SOURCES = ("seen", "measured", "computed", "box-read", "paper")
+SYMPTOM_ENDINGS = ("weak", "reversed", "dead")
+
+
+@dataclass(frozen=True, slots=True)
+class StartedDive:
+    """A started record: its id, the revision in force, and where the working files depart from it."""
+
+    record: str
+    working: Named | None
+    revision: int | None
+    why_no_baseline: str
+    deviations: tuple[Mapping[str, Any], ...]
+    commit: CommitOutcome
+    notes: tuple[str, ...] = ()
+
+
+def start_dive(
+    logbook: Logbook,
+    vehicle: str,
+    *,
+    by: str,
+    site: str,
+    water: Mapping[str, Any],
+    crew: Mapping[str, str],
+    task: str | None = None,
+    depth_m: float | None = None,
+    minutes: float | None = None,
+    at: str | None = None,
+    record: str | None = None,
+    clock: str | None = None,
+) -> StartedDive:
+    """Start a dive: who, where, which water, and which configuration is on the vehicle.
+
+    The start entry holds the digests of the baseline in force and of the working files, and leaf by
+    leaf where the two depart, so that what flew can be told later from this file and the approval
+    alone. Raises UsageError where the vehicle has an open dive already.
+    """
+    now = working(logbook, vehicle)
+    for other in logbook.records(vehicle, ("dive",)):
+        if not other.is_closed and record is None:
+            raise UsageError(
+                f"{vehicle} has an open dive: {other.id}",
+                f"go on with it, or close it: rovlog dive close {other.id} --by … (add --from-memory if it is old)",
+            )
+    check_crew(logbook, crew)
+    require_text("site", site)
+    force = logbook.in_force(vehicle)
+    baseline = force.approval
+    deviations = [] if baseline and baseline.digest == now.digest else deviations_of(
+        baseline.configuration if baseline else None, now.resolved
+    )  # fmt: skip
+    fields = {
+        "site": site,
+        "water": dict(water),
+        "crew": dict(crew),
+        "baseline": baseline.digest if baseline else None,
+        "revision": baseline.revision if baseline else None,
+        "working": now.digest,
+        "deviations": deviations or None,
+        "task": task,
+        "depth_m": depth_m,
+        "minutes": minutes,
+    }
+    written = create_record(
+        logbook, "dive", {"vehicle": vehicle}, by, fields, at=at, record=record, clock=clock
+    )
+    outcome = commit_record(logbook, written.record, f"Start dive {written.record} at {site}", by, at)
+    revision = baseline.revision if baseline else None
+    return StartedDive(
+        written.record, now, revision, force.why_none, tuple(deviations), outcome, _box_notes(logbook, now, written.record)
+    )
+
+
+def start_work(
+    logbook: Logbook,
+    subject: str,
+    *,
+    by: str,
+    purpose: str,
+    crew: Mapping[str, str] | None = None,
+    at: str | None = None,
+    record: str | None = None,
+    clock: str | None = None,
+) -> StartedDive:
+    """Start a work record on a vehicle or a box: bench, tub, refit, quarantine, periodic care."""
+    require_text("purpose", purpose)
+    check_crew(logbook, crew or {})
+    is_vehicle = subject in logbook.vehicles()
+    fields: dict[str, Any] = {"purpose": purpose, "crew": dict(crew) if crew else None}
+    now: Named | None = None
+    deviations: list[dict[str, Any]] = []
+    why, revision = "", None
+    if is_vehicle:
+        now = working(logbook, subject)
+        force = logbook.in_force(subject)
+        baseline, why = force.approval, force.why_none
+        revision = baseline.revision if baseline else None
+        if baseline is None or baseline.digest != now.digest:
+            deviations = deviations_of(baseline.configuration if baseline else None, now.resolved)
+        fields |= {
+            "baseline": baseline.digest if baseline else None,
+            "working": now.digest,
+            "deviations": deviations or None,
+        }
+    else:
+        logbook.box(subject)
+    kind = "vehicle" if is_vehicle else "box"
+    written = create_record(logbook, "work", {kind: subject}, by, fields, at=at, record=record, clock=clock)
+    outcome = commit_record(logbook, written.record, f"Start work {written.record}: {purpose}", by, at)
+    return StartedDive(written.record, now, revision, why, tuple(deviations), outcome)
+
+
+def check_crew(logbook: Logbook, crew: Mapping[str, str]) -> None:
+    """Raise UsageError for an unknown role or person."""
+    for role, who in crew.items():
+        if role not in ROLES:
+            raise UsageError(f"there is no role {role!r} in a crew", "roles are: " + ", ".join(ROLES))
+        logbook.person(who)
+
+
+def mark(
+    logbook: Logbook, record: Record, which: str, *, by: str, at: str | None = None, clock: str | None = None
+) -> Written:
+    """Mark a moment of the dive (power on … power off)."""
+    require_word("mark", which, MARKS)
+    return append(logbook, record, "mark", by, {"mark": which}, at=at, clock=clock)
+
+
+def log_event(
+    logbook: Logbook,
+    record: Record,
+    event: str,
+    *,
+    by: str,
+    part: str | None = None,
+    text: str | None = None,
+    at: str | None = None,
+) -> Written:
+    """Record an event that voids answers (housing opened, connector parted …)."""
+    require_word("event", event, VOID_EVENTS)
+    return append(logbook, record, "event", by, {"event": event, "part": part, "text": text}, at=at)
+
+
+def log_trim(
+    logbook: Logbook,
+    record: Record,
+    trim: Mapping[str, float],
+    *,
+    by: str,
+    reason: str | None = None,
+    at: str | None = None,
+) -> Written:
+    """Record a trim changed in the water: share of full demand by demand; positive heave is down."""
+    for demand, share in trim.items():
+        require_word("demand", demand, DEMANDS)
+        if not -1.0 <= share <= 1.0:
+            raise UsageError(f"trim {demand} is {share:g}", "give a share of full demand between -1 and 1")
+    if not trim:
+        raise UsageError("no trim is given", "write heave=0.05; positive heave is down")
+    return append(logbook, record, "trim", by, {"trim": dict(trim), "reason": reason}, at=at)
+
+
+def state_setup(
+    logbook: Logbook, record: Record, values: Mapping[str, Any], *, by: str, at: str | None = None
+) -> Written:
+    """Record what the pilot says is set in the box; keys as in a readback."""
+    if not values:
+        raise UsageError("nothing is said", "write steering_scheme=3 thruster_map=1 trim.heave=0.1")
+    return append(logbook, record, "setup", by, {"values": dict(values)}, at=at)
+
+
+def log_readback(
+    logbook: Logbook, record: Record, readback: Mapping[str, Any], *, by: str, at: str | None = None
+) -> Written:
+    """Record what the surface box says it holds; `in_use` and `stored` keyed alike."""
+    return append(logbook, record, "readback", by, dict(readback), at=at)
+
+
+def observe(
+    logbook: Logbook,
+    record: Record,
+    push: Mapping[str, float],
+    seen: Mapping[str, str],
+    *,
+    by: str,
+    medium: str = "dry",
+    at: str | None = None,
+) -> Written:
+    """Record one push of the function test and what each thruster was seen to do."""
+    require_word("medium", medium, ("dry", "wet"))
+    for thruster, what in seen.items():
+        require_word(f"observation of {thruster}", what, ("ahead", "astern", "still", "unseen"))
+    known = _thrusters(logbook, record)
+    for thruster in seen:
+        require_word("thruster", thruster, known)
+    return append(logbook, record, "observation", by, {"push": dict(push), "seen": dict(seen), "medium": medium}, at=at)
+
+
+def log_reading(
+    logbook: Logbook,
+    record: Record,
+    reading: str,
+    values: Mapping[str, float],
+    *,
+    by: str,
+    source: str = "measured",
+    at: str | None = None,
+) -> Written:
+    """Record a reading (clamp meter, gauge, load step) with its values, each with its unit in the name."""
+    require_word("source", source, SOURCES)
+    return append(logbook, record, "reading", by, {"reading": reading, "values": dict(values), "source": source}, at=at)
+
+
+def log_fault(
+    logbook: Logbook,
+    record: Record,
+    symptom: str,
+    *,
+    by: str,
+    part: str | None = None,
+    text: str | None = None,
+    at: str | None = None,
+) -> tuple[Written, CommitOutcome]:
+    """Record a fault; it is a milestone, so it is committed at once."""
+    written = append(logbook, record, "fault", by, {"symptom": symptom, "part": part, "text": text}, at=at)
+    return written, commit_record(logbook, record.id, f"Fault on {record.id}: {symptom}", by, at)
+
+
+def waive(
+    logbook: Logbook,
+    record: Record,
+    *,
+    by: str,
+    reason: str,
+    until: str,
+    item: str | None = None,
+    pointer: str | None = None,
+    stop: str | None = None,
+    at: str | None = None,
+) -> Written:
+    """Record a written temporary leave for an item, a deviation (by pointer) or a stop."""
+    require_text("reason", reason)
+    if sum(x is not None for x in (item, pointer, stop)) != 1:
+        raise UsageError("a waiver names one thing", "give an item, --pointer POINTER or --stop NAME")
+    fields = {"item": item, "pointer": pointer, "stop": stop, "reason": reason, "until": until}
+    return append(logbook, record, "waiver", by, fields, at=at)
+
+
+def log(
+    logbook: Logbook,
+    record: Record,
+    kind: str,
+    fields: Mapping[str, Any],
+    *,
+    by: str,
+    at: str | None = None,
+    clock: str | None = None,
+) -> Written:
+    """Record an entry whose fields need no more than their schema's check (note, crew, place, fitted …)."""
+    return append(logbook, record, kind, by, fields, at=at, clock=clock)
+
+
+def correct(
+    logbook: Logbook,
+    record: Record,
+    entry: str,
+    changes: Mapping[str, Any],
+    *,
+    by: str,
+    reason: str,
+    at: str | None = None,
+) -> Written:
+    """Correct an entry by a further one: what it names stays in the file, the fold shows the new fields."""
+    require_text("reason", reason)
+    matches = [e for e in record.entries if e.id == entry or str(e.n) == entry]
+    if len(matches) != 1:
+        raise UsageError(
+            f"{record.id} has {'no' if not matches else 'more than one'} entry {entry!r}",
+            "name it by its number or id: rovlog dive show DIVE lists them",
+        )
+    refused = sorted(set(changes) & {"id", "kind", "n", "mono_s"})
+    if refused:
+        raise UsageError(f"a correction cannot set {refused[0]}", "correct other fields, or write a new entry")
+    if not changes:
+        raise UsageError("nothing is corrected", "give FIELD=VALUE")
+    fields = {"corrects": matches[0].id, "set": dict(changes), "reason": reason}
+    return append(logbook, record, "correction", by, fields, at=at)
+
+
+def close(
+    logbook: Logbook,
+    record: Record,
+    *,
+    by: str,
+    text: str | None = None,
+    at: str | None = None,
+    clock: str | None = None,
+) -> tuple[Written, CommitOutcome]:
+    """Close the record: names for each part how far it is covered, with a digest of those lines."""
+    from rovlog.documents.records import covers_digest
+
+    fresh = logbook.record(record.id)
+    covers = {}
+    for part in fresh.parts:
+        upto = max((e.n for e in part.entries), default=0)
+        data = logbook.book.files.read(part.file)
+        covers[part.writer] = {"upto": upto, "sha256": covers_digest(data, part.file, upto)}
+    written = append(logbook, fresh, "close", by, {"covers": covers, "text": text}, at=at, clock=clock)
+    what = "dive" if record.kind == "dive" else "work"
+    return written, commit_record(logbook, record.id, f"Close {what} {record.id}", by, at)
+
+
+def require_word(what: str, word: str, known: Sequence[str] | Mapping[str, Any]) -> None:
+    """Raise UsageError with the nearest known word."""
+    if word in known:
+        return
+    from difflib import get_close_matches
+
+    near = get_close_matches(word, list(known), n=3, cutoff=0.4)
+    mend = f"did you mean {' or '.join(near)}?" if near else "known are: " + ", ".join(known)
+    raise UsageError(f"there is no {what} {word!r}", mend)
+
+
+def _thrusters(logbook: Logbook, record: Record) -> list[str]:
+    return [t["thruster"] for t in logbook.vehicle(record.vehicle)["thrusters"]] if record.vehicle else []
+
+
+def _box_notes(logbook: Logbook, now: Named, record: str) -> tuple[str, ...]:
+    """One surface box in two open dives is worth a word: it can hold one vehicle's setup only."""
+    box = now.resolved["control_box"]["box"]
+    others = []
+    for other in logbook.records(kinds=("dive",)):
+        if other.is_closed or other.id == record or other.vehicle not in logbook.vehicles():
+            continue
+        if logbook.vehicle(other.vehicle).get("control_box", {}).get("box") == box:
+            others.append(other.id)
+    return tuple(f"the box {box} is in another open dive too: {o}" for o in others)

@@ -1,0 +1,28 @@
+"""Times a person types: RFC 3339 with an offset, or refused with the mend."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from rovlog.problems import UsageError
+
+
+def checked_time(text: str) -> str:
+    """The time as given if it is RFC 3339 with seconds and an offset; UsageError otherwise."""
+    from rovlog.documents.times import parse_time
+
+    try:
+        parse_time(text)
+    except ValueError as error:
+        raise UsageError(f"{text!r} is not a time: {error}", "write it as 2026-06-13T09:31:55+01:00") from None
+    return text
+
+
+def instant(at: str) -> datetime | None:
+    """An aware datetime, or None where a record holds something else."""
+    from rovlog.documents.times import parse_time
+
+    try:
+        return parse_time(at)
+    except ValueError:
+        return None

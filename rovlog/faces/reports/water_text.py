@@ -163,8 +163,8 @@ def buoyancy_text(buoyancy: Buoyancy) -> str:
     if buoyancy.tether_lift_n:
         way = "down" if buoyancy.tether_lift_n < 0.0 else "up"
         lines.append(
-            f"  of which    tether {abs(buoyancy.tether_lift_n):.2f} N {way}, {buoyancy.hanging_m:g} m hanging"
-            "; its weight a metre is used as recorded, in any water"
+            f"  of which    tether {abs(buoyancy.tether_lift_n):.2f} N {way},"
+            f" {buoyancy.hanging_m:g} m hanging; its weight a metre is used as recorded, in any water"
         )
     if buoyancy.heave_trim is None:
         lines.append(f"heave trim    none: {buoyancy.heave_trim_reason}")

@@ -1,0 +1,241 @@
+"""Drift: what was approved, what the files say, what the box says, what the pilot says, side by side."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import TYPE_CHECKING, Any
+
+from rovlog.domain.dive import Entry, Record
+from rovlog.usecases.configurations import Named, start_configuration, working
+from rovlog.usecases.logbook import InForce, Logbook
+from rovlog.usecases.times import instant
+
+if TYPE_CHECKING:
+    from rovlog.domain.drift.compare import DriftReport, Waiver
+    from rovlog.domain.drift.statements import Readback
+
+
+@dataclass(frozen=True, slots=True)
+class Drift:
+    """One comparison: whose, which baseline, and where each side's word comes from."""
+
+    vehicle: str
+    record: Record | None
+    in_force: InForce
+    working: Named
+    report: DriftReport
+    readback: Readback | None
+    readback_in: str
+    logged: Mapping[str, Any] | None
+    notes: tuple[str, ...] = ()
+
+
+def compare_drift(logbook: Logbook, name: str, *, with_effects: bool = True) -> Drift:
+    """Drift of a vehicle now, or of a dive: as it started, with what box and pilot said in it.
+
+    For a vehicle its open dive speaks, if there is one, else the last word of its box. Raises
+    UsageError for an unknown name.
+    """
+    if name in logbook.vehicles():
+        records = logbook.records(name)
+        open_ones = [r for r in records if not r.is_closed]
+        return drift_of(logbook, name, open_ones[-1] if open_ones else None, with_effects=with_effects)
+    record = logbook.record(name)
+    if not record.vehicle:
+        from rovlog.problems import UsageError
+
+        raise UsageError(f"{name} is work on a box", "name a vehicle or a dive")
+    return drift_of(logbook, record.vehicle, record, with_effects=with_effects)
+
+
+def drift_of(logbook: Logbook, vehicle: str, record: Record | None, *, with_effects: bool = True) -> Drift:
+    """The comparison for one vehicle, seen from one of its records where given."""
+    from rovlog.domain.drift.compare import TRIM_TOLERANCE, compare
+    from rovlog.domain.drift.tables import box_tables
+
+    now = working(logbook, vehicle)
+    force = logbook.in_force(vehicle)
+    baseline: Mapping[str, Any] | None = force.approval.configuration if force.approval else None
+    working_object: Mapping[str, Any] = now.resolved
+    notes: list[str] = []
+    if record is not None and record.is_closed:
+        # A closed dive is compared with what was in force when it flew, not with today's files.
+        flown = start_configuration(logbook, record)
+        approvals = {a.digest: a for a in logbook.approvals(vehicle)}
+        start = next(iter(record.of_kind("start")), None)
+        held = approvals.get(str(start.fields.get("baseline"))) if start else None
+        if flown is not None:
+            working_object = flown
+            baseline = held.configuration if held else None
+            force = InForce(held, "" if held else "no baseline was in force when it started")
+    box = working_object["control_box"]["box"]
+    found = latest_readback(logbook, box, vehicle, record)
+    logged = pilots_word(record) if record is not None else None
+    if logged is None and record is not None:
+        notes += left_behind(logbook, record)
+    tables = None
+    name = f"boxes/{found[0].box if found else box}.yaml"
+    if logbook.book.files.exists(name):
+        tables = box_tables(logbook.document(name))
+    physics = None
+    if with_effects:
+        from rovlog.usecases.physics import bound_physics
+
+        physics = bound_physics()
+    report = compare(
+        baseline,
+        working_object,
+        found[0] if found else None,
+        logged,
+        tables,
+        physics=physics,
+        trim_tolerance=float(logbook.settings().policy.get("trim_tolerance", TRIM_TOLERANCE)),
+        waivers=tuple(waivers_in_force(logbook, vehicle, record)),
+    )
+    return Drift(
+        vehicle, record, force, now, report, found[0] if found else None, found[1] if found else "", logged, tuple(notes)
+    )
+
+
+def pilots_word(record: Record) -> dict[str, Any] | None:
+    """What the pilot says is set in this record: statements merged in order, later trims laid over them."""
+    from rovlog.domain.drift.statements import merged_statements
+
+    said: dict[str, Any] | None = None
+    for entry in record.of_kind("setup", "trim"):
+        word = dict(entry.fields.get("values") or {}) if entry.kind == "setup" else {"trim": entry.fields.get("trim", {})}
+        said = merged_statements(said or {}, word)
+    return said
+
+
+def left_behind(logbook: Logbook, record: Record) -> list[str]:
+    """A trim that the pilot of the vehicle's last dive set and that nothing says was put back."""
+    earlier = [r for r in logbook.records(record.vehicle, ("dive",)) if r.id != record.id and r.started < record.started]
+    if not earlier:
+        return []
+    from rovlog.domain.drift.words import trim_words
+
+    last = earlier[-1]
+    trims = [t for t in last.of_kind("trim") if t.fields.get("trim")]
+    if not trims:
+        return []
+    said = dict((pilots_word(last) or {}).get("trim", {}))
+    words = ", ".join(trim_words(d, float(s)) for d, s in said.items())
+    return [f"on {last.id} the pilot left {words}; nothing here says what is set now"]
+
+
+def latest_readback(
+    logbook: Logbook, box: str, vehicle: str, record: Record | None
+) -> tuple[Readback, str] | None:
+    """The last word of this box and the record it stands in, with why it is stale where it is.
+
+    It is stale once the box was powered off, set, or used with another vehicle. With a record, only
+    what was known up to that record's end counts.
+    """
+    from rovlog.domain.drift.statements import Readback
+
+    seen: list[tuple[Record, Entry]] = []
+    for one in _records_of_box(logbook, box):
+        seen += [(one, e) for e in one.entries if e.kind in ("readback", "mark", "event", "start", "close")]
+    if record is not None:
+        end = _moment(record.entries[-1].at) if record.entries else None
+        seen = [(r, e) for r, e in seen if r.id == record.id or end is None or (_moment(e.at) or end) <= end]
+    seen.sort(key=lambda row: (_stamp(row[1].at), row[1].n))
+    last: tuple[Record, Entry] | None = None
+    stale: str | None = None
+    for one, entry in seen:
+        if entry.kind == "readback" and entry.fields.get("box") == box:
+            last, stale = (one, entry), None
+        elif last is not None and stale is None:
+            stale = _staling(last, one, entry, vehicle)
+    if last is None:
+        return None
+    if stale is None and record is not None and last[0].id != record.id:
+        stale = f"it was read in {last[0].id}, not in this one"
+    fields = last[1].fields
+    return (
+        Readback(
+            box=str(fields.get("box", box)),
+            firmware=str(fields.get("firmware", "")),
+            in_use=dict(fields.get("in_use") or {}),
+            stored=dict(fields["stored"]) if fields.get("stored") else None,
+            stale=stale,
+            at=last[1].at,
+        ),
+        last[0].id,
+    )
+
+
+def _staling(last: tuple[Record, Entry], one: Record, entry: Entry, vehicle: str) -> str | None:
+    if entry.kind == "mark" and entry.fields.get("mark") == "power-off":
+        return f"the box was powered off at {entry.at[11:16]}"
+    if entry.kind == "event" and entry.fields.get("event") == "box-changed":
+        return f"the box's setup was changed at {entry.at[11:16]}"
+    if entry.kind == "start" and one.vehicle and one.vehicle != vehicle:
+        return f"the box was used with {one.vehicle} since"
+    if one.id == last[0].id and entry.kind == "close":
+        return f"{one.id} is closed, and nobody says the box stayed on"
+    return None
+
+
+def _records_of_box(logbook: Logbook, box: str) -> Iterable[Record]:
+    """Records in which this box spoke or was used, oldest first."""
+    vehicles = [
+        v for v in logbook.vehicles() if _box_of(logbook, v) == box
+    ]  # fmt: skip
+    for record in logbook.records():
+        if record.box == box or record.vehicle in vehicles:
+            yield record
+        elif any(e.fields.get("box") == box for e in record.of_kind("readback")):
+            yield record
+
+
+def _box_of(logbook: Logbook, vehicle: str) -> str:
+    from rovlog.problems import RovlogError
+
+    try:
+        return str(logbook.vehicle(vehicle)["control_box"]["box"])
+    except RovlogError:
+        # Another vehicle's broken file is that vehicle's problem, not this one's.
+        return ""
+
+
+def waivers_in_force(logbook: Logbook, vehicle: str, record: Record | None) -> list[Waiver]:
+    """Waivers on deviations that still hold: of this record, and dated ones of earlier records."""
+    from rovlog.domain.drift.compare import Waiver
+
+    now = instant(logbook.book.clock.now())
+    if record is not None and record.is_closed and record.entries:
+        now = instant(record.entries[-1].at)
+    found = []
+    for one in logbook.records(vehicle):
+        for entry in one.of_kind("waiver"):
+            pointer = entry.fields.get("pointer")
+            if pointer is None:
+                continue
+            until = str(entry.fields.get("until", "dive"))
+            is_here = record is not None and one.id == record.id
+            if is_here or is_dated_in_force(until, now):
+                found.append(Waiver(str(pointer), str(entry.fields.get("reason", "")), entry.by, until))
+    return found
+
+
+def is_dated_in_force(until: str, now: datetime | None) -> bool:
+    """True while a waiver with a time or day has not run out; `dive` and words hold in their record only."""
+    if now is None:
+        return False
+    ends = instant(until)
+    if ends is None and len(until) == 10:
+        ends = instant(f"{until}T23:59:59{now.strftime('%z')[:3]}:{now.strftime('%z')[3:]}" if now.utcoffset() else f"{until}T23:59:59Z")
+    return ends is not None and now <= ends
+
+
+def _moment(at: str) -> datetime | None:
+    return instant(at)
+
+
+def _stamp(at: str) -> float:
+    moment = instant(at)
+    return moment.timestamp() if moment else 0.0

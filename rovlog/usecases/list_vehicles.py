@@ -1,0 +1,48 @@
+"""Listing vehicles with what is in force, and the revisions of one."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from rovlog.problems import RovlogError
+from rovlog.usecases.configurations import working
+from rovlog.usecases.logbook import Approval, InForce, Logbook
+
+
+@dataclass(frozen=True, slots=True)
+class ListedVehicle:
+    """One vehicle: `departs` tells whether the working files differ from the baseline, None if unknown."""
+
+    vehicle: str
+    name: str
+    in_force: InForce
+    departs: bool | None
+    open_dives: tuple[str, ...]
+    problem: str = ""
+
+
+def list_vehicles(logbook: Logbook) -> list[ListedVehicle]:
+    """Every vehicle; one whose file is broken is listed with its problem."""
+    open_records: dict[str, list[str]] = {}
+    for record in logbook.records(kinds=("dive",)):
+        if not record.is_closed:
+            open_records.setdefault(record.vehicle, []).append(record.id)
+    rows = []
+    for vehicle in logbook.vehicles():
+        try:
+            force = logbook.in_force(vehicle)
+            now = working(logbook, vehicle)
+            name = str(logbook.vehicle(vehicle).get("name", vehicle))
+            departs = force.approval.digest != now.digest if force.approval else None
+            rows.append(ListedVehicle(vehicle, name, force, departs, tuple(open_records.get(vehicle, []))))
+        except RovlogError as error:
+            rows.append(ListedVehicle(vehicle, vehicle, InForce(None, "its files cannot be read"), None,
+                                      tuple(open_records.get(vehicle, [])), error.message))  # fmt: skip
+    return rows
+
+
+def list_revisions(logbook: Logbook, vehicle: str) -> tuple[Approval, ...]:
+    """All approvals of a vehicle, newest first."""
+    if vehicle not in logbook.vehicles() and not logbook.book.files.names(f"approvals/{vehicle}"):
+        logbook.vehicle(vehicle)
+    return logbook.approvals(vehicle)[::-1]

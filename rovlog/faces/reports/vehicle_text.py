@@ -1,0 +1,186 @@
+"""Configurations in words: lists, approvals, revisions, two of them side by side."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING, Any
+
+from rovlog.faces.reports.plain import clean
+
+if TYPE_CHECKING:
+    from rovlog.domain.drift.effect import Effect
+    from rovlog.usecases.approve import Approved
+    from rovlog.usecases.compare_configurations import Compared
+    from rovlog.usecases.list_vehicles import ListedVehicle
+    from rovlog.usecases.logbook import Approval
+
+Names = Callable[[str], str]
+
+
+def vehicles_data(rows: Sequence[ListedVehicle]) -> list[dict[str, Any]]:
+    """The list of vehicles as data."""
+    return [
+        {
+            "vehicle": r.vehicle,
+            "name": r.name,
+            "revision": r.in_force.approval.revision if r.in_force.approval else None,
+            "digest": r.in_force.approval.digest if r.in_force.approval else None,
+            "why_none": r.in_force.why_none,
+            "departs": r.departs,
+            "open_dives": list(r.open_dives),
+            "problem": r.problem,
+        }
+        for r in rows
+    ]
+
+
+def vehicles_text(rows: Sequence[ListedVehicle]) -> str:
+    """The list of vehicles, a line or two each."""
+    if not rows:
+        return "No vehicle is on file yet: write vehicles/<vehicle>.yaml.\n"
+    lines = []
+    for row in rows:
+        lines.append(f"{clean(row.name)} ({row.vehicle}): {_force_words(row)}")
+        if row.problem:
+            lines.append(f"  {clean(row.problem)}")
+        lines += [f"  open dive: {dive}" for dive in row.open_dives]
+    return "\n".join(lines) + "\n"
+
+
+def _force_words(row: ListedVehicle) -> str:
+    if row.in_force.approval is None:
+        return row.in_force.why_none
+    departs = {True: "; the working files depart from it", False: "", None: ""}[row.departs]
+    return f"revision {row.in_force.approval.spoken}{departs}"
+
+
+def approved_data(approved: Approved) -> dict[str, Any]:
+    """An approval's outcome as data."""
+    return {
+        "digest": approved.digest,
+        "revision": approved.revision,
+        "file": approved.name,
+        "commit": approved.commit.commit,
+        "findings": [{"finding": f.finding, "text": f.text} for f in approved.unanswered],
+        "notes": [{"finding": f.finding, "text": f.text} for f in approved.notes],
+        "accepted": dict(approved.accepted),
+    }
+
+
+def approved_text(vehicle: str, approved: Approved) -> str:
+    """What was approved, or which findings still ask for a reason."""
+    lines = []
+    if approved.revision is None:
+        count = len(approved.unanswered)
+        lines.append(f"Not approved: {count} finding{'s' if count > 1 else ''} would stop a dive.")
+        for finding in approved.unanswered:
+            lines.append(f"  {finding.finding}: {clean(finding.text)}")
+            if finding.clears:
+                lines.append(f"    ends when: {clean(finding.clears)}")
+        lines.append('Change the configuration, or accept each with its reason: --accept FINDING="why".')
+    else:
+        digest = approved.digest.removeprefix("sha256:")
+        lines.append(f"{vehicle} revision {approved.revision} {digest[:4].upper()} is approved and in force.")
+        lines += [f"  accepted: {name}: {clean(text)}" for name, text in approved.accepted.items()]
+    lines += [f"  note: {clean(note.text)}" for note in approved.notes]
+    return "\n".join(lines) + "\n"
+
+
+def revisions_data(rows: Sequence[Approval]) -> list[dict[str, Any]]:
+    """The revisions as data, newest first."""
+    return [
+        {
+            "revision": a.revision,
+            "digest": a.digest,
+            "approved_by": a.approved_by,
+            "at": a.at,
+            "reason": a.reason,
+            "evidence": a.evidence,
+            "findings_accepted": dict(a.findings_accepted),
+            "commit": a.commit,
+            "withdrawn": dict(a.withdrawn) if a.withdrawn else None,
+        }
+        for a in rows
+    ]
+
+
+def revisions_text(rows: Sequence[Approval], names: Names) -> str:
+    """The revisions, newest first, with reasons."""
+    if not rows:
+        return "No configuration of this vehicle is approved.\n"
+    lines = []
+    for a in rows:
+        lines.append(f"revision {a.spoken}  {a.at[:10]}  {clean(names(a.approved_by))}: {clean(a.reason)}")
+        if a.evidence:
+            lines.append(f"  evidence: {clean(a.evidence)}")
+        lines += [f"  accepted: {f}: {clean(t)}" for f, t in a.findings_accepted.items()]
+        if a.withdrawn:
+            who = clean(names(str(a.withdrawn["withdrawn_by"])))
+            lines.append(f"  withdrawn {str(a.withdrawn['at'])[:10]} by {who}: {clean(str(a.withdrawn['reason']))}")
+    return "\n".join(lines) + "\n"
+
+
+def effect_data(effect: Effect | None) -> dict[str, Any] | None:
+    """A difference's physical effect as data."""
+    if effect is None:
+        return None
+    current = effect.worst_case_current_a
+    return {
+        "text": effect.text,
+        "reversed": list(effect.reversed),
+        "lost": dict(effect.lost),
+        "worst_case_current_a": {"before": current.before, "after": current.after} if current else None,
+    }
+
+
+def compared_data(compared: Compared) -> dict[str, Any]:
+    """Two configurations as data; a side without the value is null with its name under `absent`."""
+
+    return {
+        "a": {"name": compared.a.name, "digest": compared.a.digest, "revision": compared.a.revision},
+        "b": {"name": compared.b.name, "digest": compared.b.digest, "revision": compared.b.revision},
+        "differences": [
+            {
+                "pointer": r.pointer,
+                "a": _plain(r.a),
+                "b": _plain(r.b),
+                "effect": effect_data(r.effect),
+            }
+            for r in compared.rows
+        ],
+        "effect": effect_data(compared.effect),
+    }
+
+
+def compared_text(compared: Compared) -> str:
+    """Two configurations side by side in words and numbers."""
+    from rovlog.domain.drift.words import place_words
+
+    a, b = compared.a, compared.b
+    if not compared.rows:
+        return f"{a.name} and {b.name} are the same configuration ({a.digest[7:11].upper()}).\n"
+    lines = [f"{a.name} ({a.digest[7:11].upper()})  against  {b.name} ({b.digest[7:11].upper()})", ""]
+    for row in compared.rows:
+        lines.append(f"{clean(place_words(row.pointer))}  ({row.pointer})")
+        lines.append(f"  {a.name}: {_value(row.a)}")
+        lines.append(f"  {b.name}: {_value(row.b)}")
+        if row.effect is not None:
+            lines.append(f"  {clean(row.effect.text)}")
+        lines.append("")
+    if compared.effect is not None and len(compared.rows) > 1:
+        lines.append(f"All together: {clean(compared.effect.text)}")
+    return "\n".join(lines).rstrip() + "\n"
+
+
+def _value(value: Any) -> str:
+    import json
+
+    try:
+        return clean(json.dumps(value, ensure_ascii=False))
+    except TypeError:
+        return "not there"
+
+
+def _plain(value: Any) -> Any:
+    """The value, or None for the mark of a value that is not there."""
+    return value if isinstance(value, str | int | float | bool | list | dict) else None

@@ -144,7 +144,7 @@ def run_history(args: Namespace, context: Context) -> int:
         context.show({"revisions": revisions_data(revisions)}, revisions_text(revisions, logbook.person_name))
         return Status.FINE
     from rovlog.faces.reports.audit_text import field_history_data, field_history_text
-    from rovlog.usecases.follow_field import follow_field
+    from rovlog.usecases.audit_questions import follow_field
 
     rows = follow_field(logbook, args.vehicle, args.pointer)
     context.show({"pointer": args.pointer, "values": field_history_data(rows)}, field_history_text(args.pointer, rows))

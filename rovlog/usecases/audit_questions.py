@@ -1,0 +1,107 @@
+"""The audit's questions: which dives flew with it, what changed between two dives, what was last good."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from rovlog.problems import UsageError
+from rovlog.usecases.audit_history import VehicleHistory, vehicle_history
+from rovlog.usecases.logbook import Logbook
+
+if TYPE_CHECKING:
+    from rovlog.domain.audit.between import Between
+    from rovlog.domain.audit.history import FieldValue, FlownValue
+    from rovlog.domain.audit.known_good import LastKnownGood
+    from rovlog.domain.dive import Entry, Record
+
+
+@dataclass(frozen=True, slots=True)
+class KnownGood:
+    """The last dive on which a function worked, and all that differs from it to the faulty one."""
+
+    history: VehicleHistory
+    good: LastKnownGood | None
+    since: Between | None
+
+
+def dives_that_flew(logbook: Logbook, vehicle: str, pointer: str, value: Any = None) -> tuple[FlownValue, ...]:
+    """Which dives flew with a value at a pointer (any known value where `value` is None)."""
+    from rovlog.domain.audit.history import flown
+
+    check_pointer(logbook, vehicle, pointer)
+    return flown(vehicle_history(logbook, vehicle, with_changes=False).flights, pointer, value)
+
+
+def between_dives(logbook: Logbook, first: str, second: str) -> Between:
+    """Two dives of one vehicle side by side, with what happened between them."""
+    from rovlog.domain.audit.between import between
+
+    one, other = logbook.record(first), logbook.record(second)
+    for record in (one, other):
+        if record.kind != "dive":
+            raise UsageError(f"{record.id} is work, not a dive", "name two dives")
+    if one.vehicle != other.vehicle:
+        raise UsageError(
+            f"{first} is of {one.vehicle} and {second} of {other.vehicle}",
+            "compare their configurations instead: rovlog vehicle compare " + f"{first} {second}",
+        )
+    found = between(vehicle_history(logbook, one.vehicle, with_changes=False).flights, first, second)
+    if found is None:
+        raise UsageError("one of the dives is not counted", "it is said to be the same as another: name that one")
+    return found
+
+
+def last_good(logbook: Logbook, vehicle: str, symptom: str | None = None) -> KnownGood:
+    """The last dive that was good before a symptom's first fault, and everything changed since."""
+    from rovlog.domain.audit.between import between
+    from rovlog.domain.audit.evidence import evidence_from
+    from rovlog.domain.audit.known_good import last_known_good
+
+    history = vehicle_history(logbook, vehicle)
+    evidence = evidence_from(history.records, symptom, _agrees(logbook))
+    good = last_known_good(history.flights, symptom, evidence)
+    if symptom is not None and good is None:
+        known = sorted({f.symptom for flight in history.flights.flights for f in flight.faults})
+        raise UsageError(
+            f"no fault {symptom!r} is on record for {vehicle}",
+            "on record are: " + ", ".join(known) if known else "no fault at all is on record",
+        )
+    since = None
+    if good is not None and good.dive and good.fault_dive:
+        since = between(history.flights, good.dive, good.fault_dive)
+    return KnownGood(history, good, since)
+
+
+def follow_field(logbook: Logbook, vehicle: str, pointer: str) -> tuple[FieldValue, ...]:
+    """Every value a field has had: since when written, approved, and really in the water."""
+    from rovlog.domain.audit.history import field_history
+
+    history = vehicle_history(logbook, vehicle)
+    rows = field_history(history.flights, pointer, history.changes, history.approvals)
+    if not rows:
+        check_pointer(logbook, vehicle, pointer)
+    return rows
+
+
+def check_pointer(logbook: Logbook, vehicle: str, pointer: str) -> None:
+    """Raise UsageError for what is no pointer, or points at nothing in the working files."""
+    from rovlog.documents.pointer import is_pointer, lookup
+    from rovlog.usecases.configurations import working
+
+    if not is_pointer(pointer) or not pointer:
+        raise UsageError(f"{pointer!r} is no pointer", "write it as /electrical/fuse/rating_a (RFC 6901)")
+    if pointer.startswith(("/trim_defaults/", "/power_limit", "/limits/")):
+        return  # an absent trim is 0, an absent power limit is full
+    lookup(working(logbook, vehicle).resolved, pointer)
+
+
+def _agrees(logbook: Logbook) -> Any:
+    """Whether an observation shows what the dive's configuration predicts."""
+
+    def agrees(record: Record, entry: Entry) -> bool | None:
+        from rovlog.usecases.predict_push import observation_agrees
+
+        return observation_agrees(logbook, record, entry)
+
+    return agrees

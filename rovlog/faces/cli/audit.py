@@ -1,0 +1,142 @@
+"""`rovlog audit …`: what happened, what flew, what changed, what to suspect."""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser, Namespace
+
+from rovlog.faces.cli.context import Context, Status
+from rovlog.faces.cli.parser import example, subcommands
+
+SUMMARY = "After a fault: the timeline, which dives flew with what, what changed between two dives, what to suspect."
+EXAMPLE = """
+rovlog audit timeline --vehicle heron --since 2026-06-01
+rovlog audit flown /thrusters/port-aft/polarity reversed --vehicle heron
+rovlog audit suspects --vehicle heron --symptom yaw-weak
+"""
+
+
+def add_arguments(parser: ArgumentParser) -> None:
+    """timeline, flown, between, known-good, field, suspects."""
+    commands = subcommands(parser)
+    line = commands.add_parser("timeline", help="everything that happened, in order",
+                               epilog=example("rovlog audit timeline --vehicle heron"))  # fmt: skip
+    line.add_argument("--since", metavar="DAY")
+    line.add_argument("--until", metavar="DAY")
+    _vehicle(line)
+    line.set_defaults(run=run_timeline)
+    flown = commands.add_parser("flown", help="which dives flew with a value",
+                                epilog=example("rovlog audit flown /control_box/thruster_map 2 --vehicle heron"))  # fmt: skip
+    flown.add_argument("pointer", metavar="POINTER")
+    flown.add_argument("value", nargs="?", metavar="VALUE")
+    _vehicle(flown)
+    flown.set_defaults(run=run_flown)
+    between = commands.add_parser("between", help="two dives side by side", epilog=example("rovlog audit between DIVE DIVE"))  # fmt: skip
+    between.add_argument("first", metavar="DIVE")
+    between.add_argument("second", metavar="DIVE")
+    between.set_defaults(run=run_between)
+    good = commands.add_parser("known-good", help="the last dive on which it worked, and all changes since",
+                               epilog=example("rovlog audit known-good --vehicle heron --symptom yaw-weak"))  # fmt: skip
+    _vehicle(good)
+    good.add_argument("--symptom", help="default: any fault")
+    good.set_defaults(run=run_known_good)
+    field = commands.add_parser("field", help="every value a field has had",
+                                epilog=example("rovlog audit field /trim_defaults/heave --vehicle heron"))  # fmt: skip
+    field.add_argument("pointer", metavar="POINTER")
+    _vehicle(field)
+    field.set_defaults(run=run_field)
+    suspects = commands.add_parser("suspects", help="which change is to blame",
+                                   epilog=example("rovlog audit suspects --vehicle heron --symptom yaw-weak"))  # fmt: skip
+    _vehicle(suspects)
+    suspects.add_argument("--symptom", help="default: any fault")
+    suspects.set_defaults(run=run_suspects)
+
+
+def _vehicle(parser: ArgumentParser) -> None:
+    parser.add_argument("--vehicle", required=True, metavar="VEHICLE")
+
+
+def run(args: Namespace, context: Context) -> int:
+    """Never reached: a subcommand is required and sets its own."""
+    raise NotImplementedError
+
+
+def run_timeline(args: Namespace, context: Context) -> int:
+    """Print the timeline."""
+    from rovlog.faces.reports.timeline_text import timeline_data, timeline_text
+    from rovlog.usecases.audit_timeline import timeline
+    from rovlog.usecases.logbook import Logbook
+
+    logbook = Logbook(context.book())
+    moments = timeline(logbook, args.vehicle, args.since, args.until)
+    data = {"vehicle": args.vehicle, "moments": timeline_data(moments)}
+    context.show(data, timeline_text(moments, logbook.person_name))
+    return Status.FINE
+
+
+def run_flown(args: Namespace, context: Context) -> int:
+    """Print the dives that flew with it."""
+    from rovlog.faces.cli.record_commands import plain_value
+    from rovlog.faces.reports.audit_text import flown_data, flown_text
+    from rovlog.usecases.audit_questions import dives_that_flew
+    from rovlog.usecases.logbook import Logbook
+
+    value = None if args.value is None else plain_value(args.value)
+    rows = dives_that_flew(Logbook(context.book()), args.vehicle, args.pointer, value)
+    data = {"vehicle": args.vehicle, "pointer": args.pointer, "dives": flown_data(rows)}
+    context.show(data, flown_text(args.pointer, rows, value))
+    return Status.FINE
+
+
+def run_between(args: Namespace, context: Context) -> int:
+    """Print what differs between two dives."""
+    from rovlog.faces.reports.audit_text import between_data, between_text
+    from rovlog.usecases.audit_questions import between_dives
+    from rovlog.usecases.logbook import Logbook
+
+    found = between_dives(Logbook(context.book()), args.first, args.second)
+    context.show(between_data(found), between_text(found))
+    return Status.FINE
+
+
+def run_known_good(args: Namespace, context: Context) -> int:
+    """Print the last known good dive and what changed since."""
+    from rovlog.faces.reports.audit_text import between_data, between_text, known_good_data, known_good_text
+    from rovlog.usecases.audit_questions import last_good
+    from rovlog.usecases.logbook import Logbook
+
+    found = last_good(Logbook(context.book()), args.vehicle, args.symptom)
+    text = known_good_text(found.good)
+    if found.since is not None:
+        text += "\n" + between_text(found.since)
+    data = {
+        "last_known_good": known_good_data(found.good),
+        "since": between_data(found.since) if found.since else None,
+        "notes": list(found.history.notes),
+    }
+    context.show(data, text)
+    for note in found.history.notes:
+        context.note(f"note: {note}")
+    return Status.FINE
+
+
+def run_field(args: Namespace, context: Context) -> int:
+    """Print the life of a field."""
+    from rovlog.faces.reports.audit_text import field_history_data, field_history_text
+    from rovlog.usecases.audit_questions import follow_field
+    from rovlog.usecases.logbook import Logbook
+
+    rows = follow_field(Logbook(context.book()), args.vehicle, args.pointer)
+    data = {"vehicle": args.vehicle, "pointer": args.pointer, "values": field_history_data(rows)}
+    context.show(data, field_history_text(args.pointer, rows))
+    return Status.FINE
+
+
+def run_suspects(args: Namespace, context: Context) -> int:
+    """Print the ranked suspects with reasons."""
+    from rovlog.faces.reports.audit_text import suspects_data, suspects_text
+    from rovlog.usecases.find_suspects import find_suspects
+    from rovlog.usecases.logbook import Logbook
+
+    found = find_suspects(Logbook(context.book()), args.vehicle, args.symptom)
+    context.show(suspects_data(found), suspects_text(found))
+    return Status.FINE

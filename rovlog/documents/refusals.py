@@ -6,7 +6,7 @@ import re
 from typing import TYPE_CHECKING
 
 from rovlog.documents.scalars import NUMBER_LENGTH, KeyFault, NumberFault
-from rovlog.documents.source import Source, shown
+from rovlog.documents.source import SHOWN_LENGTH, Source, shown
 from rovlog.problems import Problem
 
 if TYPE_CHECKING:
@@ -26,6 +26,7 @@ _SYNTAX_MENDS = (
     ("',' or ']'", "put a comma between the items, or close the bracket"),
     ("did not find expected key", "indent the keys of one mapping alike, and close the quotes before"),
     ("did not find expected '-' indicator", "indent the items of one list alike"),
+    ("directive", "take the line out"),
     ("escape", "write a backslash as \\\\ in double quotes, or use single quotes around the text"),
 )
 _SYNTAX_MEND = "check the quotes, brackets and indentation here and on the line before"
@@ -41,6 +42,8 @@ def syntax(source: Source, error: Exception) -> Problem:
     if mark is not None and index == len(source.text) and source.text.endswith("\n"):
         index = len(source.text.rstrip())
     mend = next((mend for part, mend in _SYNTAX_MENDS if part in words), _SYNTAX_MEND)
+    if "nesting depth" in words:  # libyaml looks ahead on one line and may stop before we count
+        return too_deep(source, index, "")
     return source.problem(index, 1, "", "yaml-syntax", f"this is not YAML: {words}", mend=mend)
 
 
@@ -170,7 +173,7 @@ def duplicate(source: Source, node: Node, pointer: str, text: str, first: int) -
         pointer,
         "duplicate-key",
         f"the key {shown(text)} stands here again, first on line {line}",
-        found=text,
+        found=text[:SHOWN_LENGTH],
         expected="each key once",
         mend=f"take out this one or the one on line {line}",
     )
@@ -219,7 +222,7 @@ def bad_key(source: Source, node: Node, pointer: str, text: str, fault: KeyFault
         pointer,
         fault,
         f"the key {shown(text)} {what}",
-        found=text,
+        found=text[:SHOWN_LENGTH],
         expected=expected,
         mend=mend,
     )
@@ -238,7 +241,7 @@ def number(source: Source, node: Node, pointer: str, text: str, fault: NumberFau
         pointer,
         fault,
         f"{shown(text)} {what}",
-        found=text,
+        found=text[:SHOWN_LENGTH],
         expected=expected,
         mend=mend,
     )

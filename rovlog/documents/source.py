@@ -21,7 +21,7 @@ _UNUSUAL = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ufeff\uf
 class Source:
     """One file's text without byte order mark. Indices count characters of `text` from 0."""
 
-    __slots__ = ("_starts", "file", "has_mark", "text")
+    __slots__ = ("_lines", "_starts", "file", "has_mark", "text")
 
     def __init__(self, file: str, text: str, has_mark: bool = False) -> None:
         """Take the name as messages show it, the text, and whether a byte order mark stood before it."""
@@ -29,6 +29,7 @@ class Source:
         self.text = text
         self.has_mark = has_mark
         self._starts: list[int] | None = None
+        self._lines: dict[int, str] = {}  # many problems may share one long line
 
     @property
     def line_starts(self) -> list[int]:
@@ -48,8 +49,10 @@ class Source:
         starts = self.line_starts
         if not 1 <= line <= len(starts):
             return ""
-        end = starts[line] if line < len(starts) else len(self.text)
-        return self.text[starts[line - 1] : end].rstrip("\r\n")
+        if line not in self._lines:
+            end = starts[line] if line < len(starts) else len(self.text)
+            self._lines[line] = self.text[starts[line - 1] : end].rstrip("\r\n")
+        return self._lines[line]
 
     def problem(
         self,

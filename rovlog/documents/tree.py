@@ -8,7 +8,7 @@ no names) is refused with its place, all of it at once. Only DocumentError comes
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any, Literal, cast
 
 from rovlog.documents.source import BYTE_ORDER_MARK, MAX_BYTES, Source, decode, is_usual
 from rovlog.problems import Place, Problem
@@ -94,9 +94,9 @@ class Tree:
     def scalar(self, pointer: str) -> Scalar | None:
         """The scalar as written, None where there is none."""
         node = self._nodes.get(pointer)
-        if node is None or node.style == "flow" or node.style == "block":
+        if node is None or node.kind != "scalar":
             return None
-        return Scalar(self.text[node.start : node.end], node.style, node.start, node.end)
+        return Scalar(self.text[node.start : node.end], cast(Style, node.style), node.start, node.end)
 
     def line_text(self, line: int) -> str:
         """A line, counted from 1, without its line end."""

@@ -22,7 +22,7 @@ _PLAIN = re.compile(r"[^\W\d_](?:[^,\[\]{}:#&*!|>'\"%@`\\?\r\n\t]*[^,\[\]{}:#&*!
 _SLUG = re.compile(r"[a-z][a-z0-9-]*")
 _HEXADECIMAL = re.compile(r"[0-9a-fA-F]{7,}")
 _KEY = re.compile(r"[A-Za-z0-9_]|-[0-9]")
-_OTHER_WORDS = frozenset({"y", "n", "yes", "no", "on", "off", "true", "false", "null"})
+_OTHER_WORDS = frozenset({"yes", "no", "on", "off", "true", "false", "null"})
 """Words that a reader of YAML 1.1 or 1.2 takes for something else than text, in any case."""
 
 
@@ -147,7 +147,7 @@ def _is_list(value: Any) -> bool:
 
 
 def _is_other(text: str) -> bool:
-    return text.lower() in _OTHER_WORDS or _HEXADECIMAL.fullmatch(text) is not None
+    return len(text) == 1 or text.lower() in _OTHER_WORDS or _HEXADECIMAL.fullmatch(text) is not None
 
 
 def _character(character: str) -> str:

@@ -115,7 +115,7 @@ class DiskFiles:
                 try:
                     if os.fstat(fd).st_nlink > 1:
                         # Whoever made the file died before its name was safe (see _place_new).
-                        _finish_names(chain)
+                        _finish_names(chain, os.fstat(fd).st_ino)
                     _append(fd, name, data)
                 finally:
                     os.close(fd)
@@ -174,9 +174,16 @@ def _place_new(spare: _Spare, chain: list[Folder], name: str) -> None:
         raise
 
 
-def _finish_names(chain: list[Folder]) -> None:
+def _finish_names(chain: list[Folder], inode: int) -> None:
     for folder in reversed(chain):
         folder.sync()
+    inner = derived.enter_derived(chain[0], "tmp")
+    try:
+        for spare in inner[-1].names():
+            if inner[-1].lstat(spare).st_ino == inode:
+                _forget(inner[-1], spare)
+    finally:
+        derived.close(inner)
 
 
 def _append(fd: int, name: str, data: bytes) -> None:

@@ -62,35 +62,35 @@ class HeldFolder:
         """Take over the descriptor."""
         self.fd = fd
 
-    def enter(self, name: str, make: bool) -> HeldFolder:  # noqa: D102
+    def enter(self, name: str, make: bool) -> HeldFolder:
         flags = os.O_RDONLY | _DIRECTORY | _SAFE
         if make:
             with suppress(FileExistsError):
                 os.mkdir(name, dir_fd=self.fd)
         return HeldFolder(os.open(name, flags, dir_fd=self.fd))
 
-    def open(self, name: str, flags: int, mode: int = 0o666) -> int:  # noqa: D102
+    def open(self, name: str, flags: int, mode: int = 0o666) -> int:
         return _regular(os.open(name, flags | _SAFE, mode, dir_fd=self.fd))
 
-    def lstat(self, name: str) -> os.stat_result:  # noqa: D102
+    def lstat(self, name: str) -> os.stat_result:
         return os.stat(name, dir_fd=self.fd, follow_symlinks=False)
 
-    def names(self) -> list[str]:  # noqa: D102
+    def names(self) -> list[str]:
         return os.listdir(self.fd)
 
-    def link(self, name: str, to: Folder, new: str) -> None:  # noqa: D102
+    def link(self, name: str, to: Folder, new: str) -> None:
         os.link(name, new, src_dir_fd=self.fd, dst_dir_fd=_fd(to), follow_symlinks=False)
 
-    def rename(self, name: str, to: Folder, new: str) -> None:  # noqa: D102
+    def rename(self, name: str, to: Folder, new: str) -> None:
         os.rename(name, new, src_dir_fd=self.fd, dst_dir_fd=_fd(to))
 
-    def unlink(self, name: str) -> None:  # noqa: D102
+    def unlink(self, name: str) -> None:
         os.unlink(name, dir_fd=self.fd)
 
-    def sync(self) -> None:  # noqa: D102
+    def sync(self) -> None:
         os.fsync(self.fd)
 
-    def close(self) -> None:  # noqa: D102
+    def close(self) -> None:
         os.close(self.fd)
 
 
@@ -103,14 +103,14 @@ class NamedFolder:
             raise NotADirectoryError(errno.ENOTDIR, os.strerror(errno.ENOTDIR), path)
         self.path = path
 
-    def enter(self, name: str, make: bool) -> NamedFolder:  # noqa: D102
+    def enter(self, name: str, make: bool) -> NamedFolder:
         path = os.path.join(self.path, name)
         if make:
             with suppress(FileExistsError):
                 os.mkdir(path)
         return NamedFolder(path)
 
-    def open(self, name: str, flags: int, mode: int = 0o666) -> int:  # noqa: D102
+    def open(self, name: str, flags: int, mode: int = 0o666) -> int:
         path = os.path.join(self.path, name)
         if os.path.islink(path):
             raise OSError(errno.ELOOP, os.strerror(errno.ELOOP), path)
@@ -118,22 +118,22 @@ class NamedFolder:
             raise IsADirectoryError(errno.EISDIR, os.strerror(errno.EISDIR), path)
         return _regular(os.open(path, flags | _SAFE, mode))
 
-    def lstat(self, name: str) -> os.stat_result:  # noqa: D102
+    def lstat(self, name: str) -> os.stat_result:
         return os.lstat(os.path.join(self.path, name))
 
-    def names(self) -> list[str]:  # noqa: D102
+    def names(self) -> list[str]:
         return os.listdir(self.path)
 
-    def link(self, name: str, to: Folder, new: str) -> None:  # noqa: D102
+    def link(self, name: str, to: Folder, new: str) -> None:
         os.link(os.path.join(self.path, name), os.path.join(_path(to), new))
 
-    def rename(self, name: str, to: Folder, new: str) -> None:  # noqa: D102
+    def rename(self, name: str, to: Folder, new: str) -> None:
         os.replace(os.path.join(self.path, name), os.path.join(_path(to), new))
 
-    def unlink(self, name: str) -> None:  # noqa: D102
+    def unlink(self, name: str) -> None:
         os.unlink(os.path.join(self.path, name))
 
-    def sync(self) -> None:  # noqa: D102
+    def sync(self) -> None:
         if sys.platform == "win32":
             return  # there a folder cannot be opened, and the file's own sync covers its name
         fd = os.open(self.path, os.O_RDONLY)

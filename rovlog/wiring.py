@@ -1,0 +1,108 @@
+"""The only place where a port meets its adapter."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+
+from rovlog.problems import UsageError
+from rovlog.store.cache import SqliteCache
+from rovlog.store.clock import SystemClock
+from rovlog.store.files import DiskFiles
+from rovlog.store.history import GitHistory, initialise
+from rovlog.store.ids import FreshIds
+from rovlog.store.shipped import ShippedFiles
+from rovlog.store.writer import this_writer
+from rovlog.usecases.ports import Book, Clock, Ids
+
+MARKER = "logbook.yaml"
+"""The file that makes a folder a logbook."""
+
+
+def open_book(folder: str | None = None) -> Book:
+    """The logbook in this folder, or (None) the one around the current directory.
+
+    Raises:
+        UsageError: there is none.
+    """
+    root = _around() if folder is None else _given(folder)
+    book = _book(root)
+    book.shipped.refresh()
+    return book
+
+
+def new_book(
+    folder: str,
+    clock: Clock | None = None,
+    ids: Ids | None = None,
+    writer: str | None = None,
+    own_repository: bool = False,
+) -> Book:
+    """A folder to become a logbook: made where missing, under git (`git init` if it is not yet).
+
+    The demonstration gives its own clock, ids and writer, to be the same each time, and wants a
+    repository of its own, so that its invented commits never land in one around the folder.
+
+    Raises:
+        UsageError: the folder cannot be made or is a logbook already.
+        GitError: git is missing or refuses.
+    """
+    root = os.path.realpath(folder)
+    if os.path.lexists(os.path.join(root, MARKER)):
+        raise UsageError(f"{folder} is a logbook already", "open it, or choose another folder")
+    try:
+        os.makedirs(root, exist_ok=True)
+    except OSError as error:
+        raise UsageError(
+            f"the folder {folder} cannot be made: {os.strerror(error.errno or 0)}", "choose another place"
+        ) from error
+    initialise(root, own_repository)
+    book = _book(root, clock, ids, writer)
+    book.shipped.refresh()
+    return book
+
+
+def repeatable_ids(draw: Callable[[int], bytes]) -> Ids:
+    """Ids drawn from this source of bytes instead of the system's chance, for the demonstration."""
+    return FreshIds(draw)
+
+
+def _book(root: str, clock: Clock | None = None, ids: Ids | None = None, writer: str | None = None) -> Book:
+    files = DiskFiles(root)
+    return Book(
+        files=files,
+        history=GitHistory(files),
+        clock=clock or SystemClock(),
+        ids=ids or FreshIds(),
+        cache=SqliteCache(files.root),
+        shipped=ShippedFiles(files.root),
+        writer=writer or this_writer(),
+    )
+
+
+def _given(folder: str) -> str:
+    if not os.path.isdir(folder):
+        raise UsageError(f"there is no folder {folder}", "check --logbook, or make one: rovlog init DIR")
+    if not os.path.lexists(os.path.join(folder, MARKER)):
+        raise UsageError(
+            f"{folder} is not a logbook: it holds no {MARKER}",
+            f"check --logbook, or make one there: rovlog init {folder}",
+        )
+    return folder
+
+
+def _around() -> str:
+    try:
+        start = os.getcwd()
+    except FileNotFoundError:
+        raise UsageError("the current directory is gone", "change to another one: cd") from None
+    folder = start
+    while not os.path.lexists(os.path.join(folder, MARKER)):
+        parent = os.path.dirname(folder)
+        if parent == folder:
+            raise UsageError(
+                f"there is no logbook here: neither {start} nor a folder around it holds {MARKER}",
+                "change into a logbook, give --logbook DIR, or make one: rovlog init DIR",
+            )
+        folder = parent
+    return folder

@@ -51,7 +51,9 @@ def approve_vehicle(
     unknown = sorted(set(accept) - {f.finding for f in stopping})
     if unknown:
         known = ", ".join(f.finding for f in stopping) or "none: nothing found stops a dive"
-        raise UsageError(f"there is no finding {unknown[0]!r} to accept", f"findings that ask a reason: {known}")
+        raise UsageError(
+            f"there is no finding {unknown[0]!r} to accept", f"findings that ask a reason: {known}"
+        )
     for name, text in accept.items():
         require_text(f"reason for {name}", text)
     unanswered = tuple(f for f in stopping if f.finding not in accept)
@@ -77,7 +79,8 @@ def withdraw_revision(
         raise UsageError(f"{name!r} names no revision", "write VEHICLE@N")
     chosen = named(logbook, name)
     approval = next(
-        (a for a in logbook.approvals(vehicle) if (a.revision, a.digest) == (chosen.revision, chosen.digest)), None
+        (a for a in logbook.approvals(vehicle) if (a.revision, a.digest) == (chosen.revision, chosen.digest)),
+        None,
     )
     if approval is None:
         raise UsageError(f"{name} is not an approved revision", "rovlog vehicle history VEHICLE lists them")
@@ -117,7 +120,9 @@ def require_text(what: str, text: str) -> None:
         raise UsageError(f"the {what} has several lines", "write it on one line")
 
 
-def commit_files(logbook: Logbook, files: list[str], message: str, by: str, at: str | None = None) -> CommitOutcome:
+def commit_files(
+    logbook: Logbook, files: list[str], message: str, by: str, at: str | None = None
+) -> CommitOutcome:
     """Commit files at a milestone; the outcome says why not, and nothing is lost by it."""
     try:
         return logbook.book.history.commit(files, message, author_of(logbook, by), at)

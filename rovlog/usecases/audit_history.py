@@ -56,7 +56,13 @@ def vehicle_history(logbook: Logbook, vehicle: str, *, with_changes: bool = True
         except GitError as error:
             notes.append(f"git's history could not be read: {error.message}")
     return VehicleHistory(
-        vehicle, flights, {r.id: r for r in records}, changes, approval_notes(logbook, vehicle), tables, tuple(notes)
+        vehicle,
+        flights,
+        {r.id: r for r in records},
+        changes,
+        approval_notes(logbook, vehicle),
+        tables,
+        tuple(notes),
     )
 
 
@@ -123,7 +129,9 @@ def resolved_at(logbook: Logbook, vehicle: str, commit: str) -> Mapping[str, Any
     try:
         document = at(f"vehicles/{vehicle}.yaml")
         box = at(f"boxes/{document['control_box']['box']}.yaml")
-        resolved = resolve(document, box, {t["model"]: at(f"thrusters/{t['model']}.yaml") for t in document["thrusters"]})
+        resolved = resolve(
+            document, box, {t["model"]: at(f"thrusters/{t['model']}.yaml") for t in document["thrusters"]}
+        )
     except (DocumentError, RovlogError):
         resolved = None
     logbook.book.cache.put_many({key: json.dumps(resolved).encode()})

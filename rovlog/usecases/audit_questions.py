@@ -25,7 +25,9 @@ class KnownGood:
     since: Between | None
 
 
-def dives_that_flew(logbook: Logbook, vehicle: str, pointer: str, value: Any = None) -> tuple[FlownValue, ...]:
+def dives_that_flew(
+    logbook: Logbook, vehicle: str, pointer: str, value: Any = None
+) -> tuple[FlownValue, ...]:
     """Which dives flew with a value at a pointer (any known value where `value` is None)."""
     from rovlog.domain.audit.history import flown
 
@@ -48,7 +50,9 @@ def between_dives(logbook: Logbook, first: str, second: str) -> Between:
         )
     found = between(vehicle_history(logbook, one.vehicle, with_changes=False).flights, first, second)
     if found is None:
-        raise UsageError("one of the dives is not counted", "it is said to be the same as another: name that one")
+        raise UsageError(
+            "one of the dives is not counted", "it is said to be the same as another: name that one"
+        )
     return found
 
 

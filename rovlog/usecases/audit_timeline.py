@@ -26,7 +26,9 @@ class Moment:
     commit: str = ""
 
 
-def timeline(logbook: Logbook, vehicle: str, since: str | None = None, until: str | None = None) -> list[Moment]:
+def timeline(
+    logbook: Logbook, vehicle: str, since: str | None = None, until: str | None = None
+) -> list[Moment]:
     """Everything that happened to a vehicle, oldest first; `since` and `until` are days or times."""
     return timeline_of(vehicle_history(logbook, vehicle), since, until)
 
@@ -42,7 +44,9 @@ def timeline_of(history: VehicleHistory, since: str | None = None, until: str | 
         what = f"changed {first}" if count == 1 else f"changed {count} values, {first} among them"
         words = "first written" if not first else what
         title = change.message.splitlines()[0] if change.message else ""
-        moments.append(Moment(change.at, "own", "change", "", change.author, f"{title} ({words})", change.commit))
+        moments.append(
+            Moment(change.at, "own", "change", "", change.author, f"{title} ({words})", change.commit)
+        )
     for note in history.approvals:
         words = f"revision {note.revision} {note.digest[7:11].upper()} approved: {note.reason}"
         moments.append(Moment(note.at, "own", "approval", "", note.by, words))
@@ -52,7 +56,11 @@ def timeline_of(history: VehicleHistory, since: str | None = None, until: str | 
     moments.sort(key=lambda m: or_last(m.at))
     low = _edge(since, "T00:00:00Z", 0.0)
     high = _edge(until, "T23:59:59Z", float("inf"))
-    return [m for m in moments if low <= or_last(m.at) <= high or (or_last(m.at) == float("inf") and until is None)]
+    return [
+        m
+        for m in moments
+        if low <= or_last(m.at) <= high or (or_last(m.at) == float("inf") and until is None)
+    ]
 
 
 def _edge(text: str | None, rest: str, otherwise: float) -> float:
@@ -81,7 +89,11 @@ def _words(record: Record, entry: Entry) -> str:
     f = entry.fields
     if entry.kind == "start":
         where = f"at {f.get('site')}" if record.kind == "dive" else str(f.get("purpose", ""))
-        return f"{record.kind} {record.id} started {where}" if record.kind == "dive" else f"work {record.id}: {where}"
+        return (
+            f"{record.kind} {record.id} started {where}"
+            if record.kind == "dive"
+            else f"work {record.id}: {where}"
+        )
     if entry.kind == "close":
         return f"{record.id} closed"
     if entry.kind not in SHOWN:

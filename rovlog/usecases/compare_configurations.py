@@ -52,6 +52,8 @@ def compare_named(one: Named, other: Named) -> Compared:
     before = reference_of(one.resolved, physics)
     rows = []
     for pointer, was, becomes in found:
-        after: Mapping[str, Any] = with_value(one.resolved, pointer, ABSENT if becomes is MISSING else becomes)
+        after: Mapping[str, Any] = with_value(
+            one.resolved, pointer, ABSENT if becomes is MISSING else becomes
+        )
         rows.append(ComparedRow(pointer, was, becomes, effect_of(before, after, physics)))
     return Compared(one, other, tuple(rows), effect_of(before, other.resolved, physics))

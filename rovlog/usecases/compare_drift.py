@@ -95,7 +95,15 @@ def drift_of(logbook: Logbook, vehicle: str, record: Record | None, *, with_effe
         waivers=tuple(waivers_in_force(logbook, vehicle, record)),
     )
     return Drift(
-        vehicle, record, force, now, report, found[0] if found else None, found[1] if found else "", logged, tuple(notes)
+        vehicle,
+        record,
+        force,
+        now,
+        report,
+        found[0] if found else None,
+        found[1] if found else "",
+        logged,
+        tuple(notes),
     )
 
 
@@ -105,14 +113,22 @@ def pilots_word(record: Record) -> dict[str, Any] | None:
 
     said: dict[str, Any] | None = None
     for entry in record.of_kind("setup", "trim"):
-        word = dict(entry.fields.get("values") or {}) if entry.kind == "setup" else {"trim": entry.fields.get("trim", {})}
+        word = (
+            dict(entry.fields.get("values") or {})
+            if entry.kind == "setup"
+            else {"trim": entry.fields.get("trim", {})}
+        )
         said = merged_statements(said or {}, word)
     return said
 
 
 def left_behind(logbook: Logbook, record: Record) -> list[str]:
     """A trim that the pilot of the vehicle's last dive set and that nothing says was put back."""
-    earlier = [r for r in logbook.records(record.vehicle, ("dive",)) if r.id != record.id and r.started < record.started]
+    earlier = [
+        r
+        for r in logbook.records(record.vehicle, ("dive",))
+        if r.id != record.id and r.started < record.started
+    ]
     if not earlier:
         return []
     from rovlog.domain.drift.words import trim_words
@@ -186,9 +202,7 @@ def _records_of_box(logbook: Logbook, box: str) -> Iterable[Record]:
         v for v in logbook.vehicles() if _box_of(logbook, v) == box
     ]  # fmt: skip
     for record in logbook.records():
-        if record.box == box or record.vehicle in vehicles:
-            yield record
-        elif any(e.fields.get("box") == box for e in record.of_kind("readback")):
+        if record.box == box or record.vehicle in vehicles or any(e.fields.get("box") == box for e in record.of_kind("readback")):
             yield record
 
 
@@ -228,7 +242,11 @@ def is_dated_in_force(until: str, now: datetime | None) -> bool:
         return False
     ends = instant(until)
     if ends is None and len(until) == 10:
-        ends = instant(f"{until}T23:59:59{now.strftime('%z')[:3]}:{now.strftime('%z')[3:]}" if now.utcoffset() else f"{until}T23:59:59Z")
+        ends = instant(
+            f"{until}T23:59:59{now.strftime('%z')[:3]}:{now.strftime('%z')[3:]}"
+            if now.utcoffset()
+            else f"{until}T23:59:59Z"
+        )
     return ends is not None and now <= ends
 
 

@@ -132,7 +132,9 @@ def deviations_of(baseline: Mapping[str, Any] | None, now: Mapping[str, Any]) ->
     return rows
 
 
-def _resolved(document: Mapping[str, Any], box: Mapping[str, Any], models: Mapping[str, Any]) -> dict[str, Any]:
+def _resolved(
+    document: Mapping[str, Any], box: Mapping[str, Any], models: Mapping[str, Any]
+) -> dict[str, Any]:
     from rovlog.documents.configuration import resolve
 
     return resolve(document, box, models)
@@ -183,7 +185,9 @@ def _by_commit(logbook: Logbook, name: str, vehicle: str, which: str) -> Named:
     def at(document: str) -> Mapping[str, Any]:
         data = history.read_at(commit, document)
         if data is None:
-            raise UsageError(f"{document} is not in commit {commit[:10]}", "name another commit or a revision")
+            raise UsageError(
+                f"{document} is not in commit {commit[:10]}", "name another commit or a revision"
+            )
         value: Mapping[str, Any] = logbook.checked(data, document)
         return value
 

@@ -85,7 +85,13 @@ def start_dive(
     outcome = commit_record(logbook, written.record, f"Start dive {written.record} at {site}", by, at)
     revision = baseline.revision if baseline else None
     return StartedDive(
-        written.record, now, revision, force.why_none, tuple(deviations), outcome, _box_notes(logbook, now, written.record)
+        written.record,
+        now,
+        revision,
+        force.why_none,
+        tuple(deviations),
+        outcome,
+        _box_notes(logbook, now, written.record),
     )
 
 
@@ -211,7 +217,9 @@ def observe(
     known = _thrusters(logbook, record)
     for thruster in seen:
         require_word("thruster", thruster, known)
-    return append(logbook, record, "observation", by, {"push": dict(push), "seen": dict(seen), "medium": medium}, at=at)
+    return append(
+        logbook, record, "observation", by, {"push": dict(push), "seen": dict(seen), "medium": medium}, at=at
+    )
 
 
 def log_reading(
@@ -226,7 +234,9 @@ def log_reading(
 ) -> Written:
     """Record a reading (clamp meter, gauge, load step) with its values, each with its unit in the name."""
     require_word("source", source, SOURCES)
-    return append(logbook, record, "reading", by, {"reading": reading, "values": dict(values), "source": source}, at=at)
+    return append(
+        logbook, record, "reading", by, {"reading": reading, "values": dict(values), "source": source}, at=at
+    )
 
 
 def log_fault(
@@ -298,7 +308,9 @@ def correct(
         )
     refused = sorted(set(changes) & {"id", "kind", "n", "mono_s"})
     if refused:
-        raise UsageError(f"a correction cannot set {refused[0]}", "correct other fields, or write a new entry")
+        raise UsageError(
+            f"a correction cannot set {refused[0]}", "correct other fields, or write a new entry"
+        )
     if not changes:
         raise UsageError("nothing is corrected", "give FIELD=VALUE")
     fields = {"corrects": matches[0].id, "set": dict(changes), "reason": reason}
@@ -315,14 +327,14 @@ def close(
     clock: str | None = None,
 ) -> tuple[Written, CommitOutcome]:
     """Close the record: names for each part how far it is covered, with a digest of those lines."""
-    from rovlog.documents.records import covers_digest
+    from rovlog.documents.records import covers_digest, read_part
 
     fresh = logbook.record(record.id)
     covers = {}
     for part in fresh.parts:
         upto = max((e.n for e in part.entries), default=0)
         data = logbook.book.files.read(part.file)
-        covers[part.writer] = {"upto": upto, "sha256": covers_digest(data, part.file, upto)}
+        covers[part.writer] = {"upto": upto, "sha256": covers_digest(read_part(data, part.file), upto)}
     written = append(logbook, fresh, "close", by, {"covers": covers, "text": text}, at=at, clock=clock)
     what = "dive" if record.kind == "dive" else "work"
     return written, commit_record(logbook, record.id, f"Close {what} {record.id}", by, at)

@@ -27,7 +27,9 @@ class ListedRecord:
     entries: int
 
 
-def list_dives(logbook: Logbook, kind: Literal["dive", "work"], subject: str | None = None) -> list[ListedRecord]:
+def list_dives(
+    logbook: Logbook, kind: Literal["dive", "work"], subject: str | None = None
+) -> list[ListedRecord]:
     """All records of a kind, newest first; of one vehicle or box where named."""
     counts: dict[str, int] = {}
     rows = []

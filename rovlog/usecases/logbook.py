@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from datetime import UTC
 from typing import Any, Literal
 
 from rovlog.domain.dive import Entry, Part, Record, join_parts
@@ -180,7 +181,8 @@ class Logbook:
         near = get_close_matches(found, every, n=3, cutoff=0.4)
         mend = otherwise if not every else ("known are: " + ", ".join(every[:12]))
         return UsageError(
-            f"there is no {what} {found!r} in this logbook", f"did you mean {' or '.join(near)}?" if near else mend
+            f"there is no {what} {found!r} in this logbook",
+            f"did you mean {' or '.join(near)}?" if near else mend,
         )
 
     # --- approvals --------------------------------------------------------------------------
@@ -190,7 +192,9 @@ class Logbook:
         folder = f"approvals/{vehicle}"
         values = {name: self.document(name) for name in self.book.files.names(folder)}
         gone = {
-            (v["revision"], v["digest"]): v for v in values.values() if v.get("format") == "rovlog/withdrawal/1"
+            (v["revision"], v["digest"]): v
+            for v in values.values()
+            if v.get("format") == "rovlog/withdrawal/1"
         }
         found = [
             Approval(
@@ -319,7 +323,13 @@ class _ReadPart:
 
 def _unreadable(name: str, error: UsageError) -> Problem:
     return Problem(
-        Place(name, 1, 1), "", "unreadable", error.message, "nothing readable", "a record", error.mend or "restore it"
+        Place(name, 1, 1),
+        "",
+        "unreadable",
+        error.message,
+        "nothing readable",
+        "a record",
+        error.mend or "restore it",
     )
 
 
@@ -333,14 +343,16 @@ def _part_data(part: _ReadPart) -> list[Any]:
 def _part_from(row: list[Any], name: str) -> _ReadPart:
     record, kind, vehicle, box, writer, started, is_continuation, has_torn_tail, entries = row
     made = tuple(Entry(e[0], e[1], e[2], e[3], e[4], e[5], writer, e[6], name, e[7]) for e in entries)
-    return _ReadPart(record, kind, vehicle, box, Part(name, writer, started, made, is_continuation, has_torn_tail))
+    return _ReadPart(
+        record, kind, vehicle, box, Part(name, writer, started, made, is_continuation, has_torn_tail)
+    )
 
 
 def _instant(at: str) -> str:
     """A key that sorts RFC 3339 times of one zone; times of several zones are made comparable."""
-    from datetime import datetime, timezone
+    from datetime import datetime
 
     try:
-        return datetime.fromisoformat(at).astimezone(timezone.utc).isoformat()
+        return datetime.fromisoformat(at).astimezone(UTC).isoformat()
     except ValueError:
         return at

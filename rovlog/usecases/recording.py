@@ -51,7 +51,14 @@ def create_record(
     name_of = next(iter(subject.values()))
     identity = record or _new_id(logbook, kind, name_of, started)
     name = f"{FOLDERS[kind]}/{started[:4]}/{identity}.yaml"
-    header = header_text(kind=kind, record=identity, subject=dict(subject), writer=book.writer, started=started)
+    header = header_text(
+        kind,
+        identity,
+        writer=book.writer,
+        started=started,
+        vehicle=subject.get("vehicle", ""),
+        box=subject.get("box", ""),
+    )
     fields = _entry(logbook, 1, started, by, "start", start, clock)
     data = (header + entry_line(fields)).encode()
     _refuse_invalid(logbook, data, name)
@@ -74,34 +81,28 @@ def append(
     The record is read again under the lock, so that `n` is above every n this writer can see. A
     torn tail left by a crash is kept as an entry `torn` before the new one.
     """
-    from rovlog.documents.records import entry_line, header_text
+    from rovlog.documents.records import entry_line
 
     book = logbook.book
     logbook.person(by)
     name, begins = _own_part(logbook, record)
     with book.files.lock(record.id):
-        fresh = logbook.record(record.id)
-        n = max((e.n for e in fresh.entries), default=0)
-        lines = []
-        torn = _torn_text(book.files.read(name), name) if not begins else None
+        n = max((e.n for e in logbook.record(record.id).entries), default=0)
+        before = None if begins else book.files.read(name)
+        whole, torn = (b"", None) if before is None else _set_aside(before, name)
+        text = ""
         if torn is not None:
             n += 1
-            lines.append(_entry(logbook, n, at, by, "torn", {"text": torn}, None))
+            text = entry_line(_entry(logbook, n, at, by, "torn", {"text": torn}, None))
         entry = _entry(logbook, n + 1, at, by, kind, fields, clock)
-        lines.append(entry)
-        text = "".join(entry_line(line) for line in lines)
-        subject = {"vehicle": record.vehicle} if record.vehicle else {"box": record.box}
-        header = header_text(
-            kind=record.kind,
-            record=record.id,
-            subject=subject,
-            writer=book.writer,
-            started=record.started if not begins else str(entry["at"]),
-            continues=record.id if begins or _is_continuation(fresh, name) else None,
-        )
+        text += entry_line(entry)
+        header = _header_of(logbook, record, begins or _is_continuation(record, name), entry["at"])
         _refuse_invalid(logbook, (header + text).encode(), name)
-        if begins:
+        if before is None:
             book.files.create(name, (header + text).encode())
+        elif torn is not None:
+            # The torn bytes move into the entry, so that the file is whole YAML again for everybody.
+            book.files.replace(name, whole + text.encode(), before)
         else:
             book.files.append(name, text.encode())
     return Written(record.id, _as_entry(entry, book.writer, name))
@@ -119,7 +120,9 @@ def find_record(logbook: Logbook, name: str, kind: Literal["dive", "work"] | Non
             return wanted[0]
         what = kind or "dive or work"
         if not wanted:
-            raise UsageError(f"{name} has no open {what}", f"start one: rovlog {kind or 'dive'} start {name} …")
+            raise UsageError(
+                f"{name} has no open {what}", f"start one: rovlog {kind or 'dive'} start {name} …"
+            )
         raise UsageError(f"{name} has {len(wanted)} open", "name one: " + ", ".join(r.id for r in wanted))
     record = logbook.record(name)
     if kind is not None and record.kind != kind:
@@ -127,7 +130,9 @@ def find_record(logbook: Logbook, name: str, kind: Literal["dive", "work"] | Non
     return record
 
 
-def commit_record(logbook: Logbook, record: str, message: str, by: str, at: str | None = None) -> CommitOutcome:
+def commit_record(
+    logbook: Logbook, record: str, message: str, by: str, at: str | None = None
+) -> CommitOutcome:
     """Commit the record's parts at a milestone; says why not, and never raises: the entry is safe already."""
     from rovlog.problems import GitError
 
@@ -160,10 +165,29 @@ def _is_continuation(record: Record, name: str) -> bool:
     return any(p.file == name and p.is_continuation for p in record.parts)
 
 
-def _torn_text(data: bytes, name: str) -> str | None:
-    from rovlog.documents.records import torn_text
+def _set_aside(data: bytes, name: str) -> tuple[bytes, str | None]:
+    """The whole lines of a part, and the text of a torn tail behind them (None where there is none)."""
+    from rovlog.documents.records import read_part
 
-    return torn_text(data, name)
+    document = read_part(data, name)
+    if not document.part.has_torn_tail:
+        return data, None
+    end = data.rstrip(b"\r\n").rfind(b"\n") + 1
+    return data[:end], document.torn_text
+
+
+def _header_of(logbook: Logbook, record: Record, is_continuation: bool, started: str) -> str:
+    from rovlog.documents.records import header_text
+
+    return header_text(
+        record.kind,
+        record.id,
+        writer=logbook.book.writer,
+        started=started,
+        vehicle=record.vehicle,
+        box=record.box,
+        is_continuation=is_continuation,
+    )
 
 
 def _entry(
@@ -181,14 +205,24 @@ def _entry(
     }
     if clock is not None:
         entry["clock"] = clock
-    entry.update({k: v for k, v in fields.items() if v is not None or k in ("baseline", "revision", "stored")})
+    entry.update(
+        {k: v for k, v in fields.items() if v is not None or k in ("baseline", "revision", "stored")}
+    )
     return entry
 
 
 def _as_entry(fields: Mapping[str, Any], writer: str, name: str) -> Entry:
     rest = {k: v for k, v in fields.items() if k not in ("id", "n", "at", "mono_s", "by", "kind")}
     return Entry(
-        fields["id"], fields["n"], fields["at"], fields["mono_s"], fields["by"], fields["kind"], writer, rest, name
+        fields["id"],
+        fields["n"],
+        fields["at"],
+        fields["mono_s"],
+        fields["by"],
+        fields["kind"],
+        writer,
+        rest,
+        name,
     )
 
 

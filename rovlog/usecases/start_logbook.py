@@ -33,7 +33,9 @@ def start_logbook(
     from rovlog.documents.write import document_text, modeline
 
     if book.files.exists("logbook.yaml"):
-        raise UsageError(f"{book.files.root} is a logbook already", "open it: rovlog --logbook " + book.files.root)
+        raise UsageError(
+            f"{book.files.root} is a logbook already", "open it: rovlog --logbook " + book.files.root
+        )
     crew = dict(people or {}) or _from_git(book)
     document = {"format": "rovlog/logbook/1", "title": title, "people": crew}
     names = ["logbook.yaml"]

@@ -57,7 +57,15 @@ def read_trees(book: Book, names: Sequence[str]) -> tuple[list[Problem], dict[st
             continue
         except UsageError as error:
             problems.append(
-                Problem(Place(name, 1, 1), "", "unreadable", error.message, "nothing readable", "a record", error.mend)
+                Problem(
+                    Place(name, 1, 1),
+                    "",
+                    "unreadable",
+                    error.message,
+                    "nothing readable",
+                    "a record",
+                    error.mend,
+                )
             )
             continue
         trees[name] = tree
@@ -71,6 +79,8 @@ def _chosen(names: Sequence[str], only: Sequence[str], book: Book) -> list[str]:
         name = asked.strip("/")
         inside = [n for n in names if n == name or n.startswith(name + "/")]
         if not inside and not book.files.exists(name):
-            raise UsageError(f"{asked} is neither a record nor a folder of records", "name it from the logbook's folder")
+            raise UsageError(
+                f"{asked} is neither a record nor a folder of records", "name it from the logbook's folder"
+            )
         chosen += inside or [name]
     return chosen

@@ -77,7 +77,11 @@ def _approvals(logbook: Logbook) -> Iterator[Verified]:
             continue
         for approval in approvals:
             if digest_of(approval.configuration) != approval.digest:
-                yield Verified("approvals", "wrong", f"{approval.name}: the digest is not that of the configuration in it")
+                yield Verified(
+                    "approvals",
+                    "wrong",
+                    f"{approval.name}: the digest is not that of the configuration in it",
+                )
             if approval.commit is None:
                 yield Verified("approvals", "note", f"{approval.name}: written while git could not take it")
         force = logbook.in_force(vehicle)
@@ -86,7 +90,7 @@ def _approvals(logbook: Logbook) -> Iterator[Verified]:
 
 
 def _closes(logbook: Logbook) -> Iterator[Verified]:
-    from rovlog.documents.records import covers_digest
+    from rovlog.documents.records import covers_digest, read_part
 
     for record in logbook.records():
         parts = {p.writer: p for p in record.parts}
@@ -97,11 +101,19 @@ def _closes(logbook: Logbook) -> Iterator[Verified]:
             for writer, cover in dict(entry.fields.get("covers") or {}).items():
                 part = parts.get(writer)
                 if part is None:
-                    yield Verified("closes", "wrong", f"{record.id}: the part of {writer} that the close covers is missing")
+                    yield Verified(
+                        "closes",
+                        "wrong",
+                        f"{record.id}: the part of {writer} that the close covers is missing",
+                    )
                     continue
                 data = logbook.book.files.read(part.file)
-                if covers_digest(data, part.file, int(cover["upto"])) != cover["sha256"]:
-                    yield Verified("closes", "wrong", f"{part.file}: a line that the close covers was changed or is missing")
+                if covers_digest(read_part(data, part.file), int(cover["upto"])) != cover["sha256"]:
+                    yield Verified(
+                        "closes",
+                        "wrong",
+                        f"{part.file}: a line that the close covers was changed or is missing",
+                    )
         yield from _after_close(record)
 
 
@@ -112,7 +124,9 @@ def _after_close(record: Record) -> Iterator[Verified]:
     last = closes[-1]
     later = [e for e in record.entries if (e.n, e.writer, e.id) > (last.n, last.writer, last.id)]
     if later:
-        yield Verified("closes", "note", f"{record.id}: {len(later)} entries after the close, not covered by one")
+        yield Verified(
+            "closes", "note", f"{record.id}: {len(later)} entries after the close, not covered by one"
+        )
 
 
 def _attachments(logbook: Logbook) -> Iterator[Verified]:

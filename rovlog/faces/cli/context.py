@@ -27,7 +27,9 @@ class Context:
     results go to `out`, talk to `err`; with `json` set, `out` gets one JSON document and nothing else.
     """
 
-    def __init__(self, logbook: str | None, as_json: bool, out: TextIO | None = None, err: TextIO | None = None) -> None:
+    def __init__(
+        self, logbook: str | None, as_json: bool, out: TextIO | None = None, err: TextIO | None = None
+    ) -> None:
         self.folder = logbook
         self.json = as_json
         self.out = out or sys.stdout

@@ -30,7 +30,9 @@ def add_arguments(parser: ArgumentParser) -> None:
     start.add_argument("--minutes", type=number, help="planned time, minutes")
     start.add_argument("--at", metavar="TIME", help="RFC 3339 time, if not now (kept as from memory)")
     start.set_defaults(run=run_start)
-    listing = commands.add_parser("list", help="dives, newest first", epilog=example("rovlog dive list heron"))
+    listing = commands.add_parser(
+        "list", help="dives, newest first", epilog=example("rovlog dive list heron")
+    )
     listing.add_argument("vehicle", nargs="?", metavar="VEHICLE")
     listing.set_defaults(run=run_list)
     add_record_commands(commands, "dive")

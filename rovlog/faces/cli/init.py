@@ -40,7 +40,9 @@ def run(args: Namespace, context: Context) -> int:
         f"A logbook stands in {started.root}: logbook.yaml and {len(started.names) - 1} checklists.\n"
         "Next: write vehicles/, boxes/ and thrusters/, then `rovlog validate`.\n"
     )
-    context.show({"logbook": started.root, "files": list(started.names), "commit": started.commit.commit}, text)
+    context.show(
+        {"logbook": started.root, "files": list(started.names), "commit": started.commit.commit}, text
+    )
     if started.commit.commit is None:
         context.note(f"not committed: {started.commit.reason}\n  mend: {started.commit.mend}")
     return Status.FINE

@@ -62,11 +62,15 @@ def overview() -> str:
 
 def run(argv: Sequence[str], out: TextIO | None = None, err: TextIO | None = None) -> int:
     """Run one command; returns the exit status. Never a traceback for what a person typed or wrote."""
+    out, err = out or sys.stdout, err or sys.stderr
+    if list(argv) in (["--help"], ["-h"], ["help"]):
+        out.write(overview())
+        return 0
     from rovlog.problems import RovlogError
 
-    out, err = out or sys.stdout, err or sys.stderr
-    logbook, as_json, rest = _common(list(argv))
+    as_json = "--json" in argv
     try:
+        logbook, as_json, rest = _common(list(argv))
         if rest and rest[0] in ("--help", "-h", "help"):
             return _help(rest[1:], out)
         if rest and rest[0] == "--version":

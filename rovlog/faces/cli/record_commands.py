@@ -15,9 +15,10 @@ if TYPE_CHECKING:
     from rovlog.usecases.ports import CommitOutcome
     from rovlog.usecases.recording import Written
 
+    Subparsers = _SubParsersAction[CommandParser]
+
 Kind = Literal["dive", "work"]
 Step = Callable[[Namespace, Context, "Logbook", "Record"], int]
-Subparsers = _SubParsersAction[CommandParser]
 
 
 def add_record_commands(commands: Subparsers, kind: Kind) -> None:
@@ -27,10 +28,14 @@ def add_record_commands(commands: Subparsers, kind: Kind) -> None:
         if kind == "work":
             line = line.replace("heron-20260613-abcd", "heron-work-20260613-abcd")
         sub = commands.add_parser(name, help=summary, description=summary, epilog=example(line))
-        sub.add_argument("record", metavar=kind.upper(), help=f"the {kind}'s id, or a vehicle with one open {kind}")
+        sub.add_argument(
+            "record", metavar=kind.upper(), help=f"the {kind}'s id, or a vehicle with one open {kind}"
+        )
         add(sub)
         if name not in ("show",):
-            sub.add_argument("--by", required=True, metavar="PERSON", help="who says so (an id of logbook.yaml)")
+            sub.add_argument(
+                "--by", required=True, metavar="PERSON", help="who says so (an id of logbook.yaml)"
+            )
             sub.add_argument("--at", metavar="TIME", help="RFC 3339 time, if not now (kept as from memory)")
         sub.set_defaults(run=_runner(step, kind))
 
@@ -49,7 +54,12 @@ def _runner(step: Step, kind: Kind) -> Callable[[Namespace, Context], int]:
 
 def said(context: Context, written: Written, text: str) -> int:
     """Say what is on the disk now."""
-    data = {"record": written.record, "entry": written.entry.id, "n": written.entry.n, "kind": written.entry.kind}
+    data = {
+        "record": written.record,
+        "entry": written.entry.id,
+        "n": written.entry.n,
+        "kind": written.entry.kind,
+    }
     context.show(data, f"kept: {text}\n")
     return Status.FINE
 
@@ -113,8 +123,12 @@ def plain_value(text: str) -> Any:
 
 def _add_tick(p: ArgumentParser) -> None:
     p.add_argument("item", metavar="ITEM", help="the item's id")
-    p.add_argument("--value", action="append", type=pair, default=[], metavar="NAME=V", help="an answered value")
-    p.add_argument("--outcome", choices=("pass", "fail"), help="say that it failed (values are judged anyway)")
+    p.add_argument(
+        "--value", action="append", type=pair, default=[], metavar="NAME=V", help="an answered value"
+    )
+    p.add_argument(
+        "--outcome", choices=("pass", "fail"), help="say that it failed (values are judged anyway)"
+    )
     p.add_argument("--source", metavar="SOURCE", help="seen, measured, computed, box-read or paper")
     p.add_argument("--text", help="a remark")
     p.add_argument("--second", action="store_true", help="the second person's answer")
@@ -154,13 +168,19 @@ def _tick(args: Namespace, context: Context, logbook: Logbook, record: Record) -
 
 
 def _add_mark(p: ArgumentParser) -> None:
-    p.add_argument("mark", metavar="MARK", help="power-on, in-water, off-surface, back-at-surface, out-of-water, power-off")
+    p.add_argument(
+        "mark",
+        metavar="MARK",
+        help="power-on, in-water, off-surface, back-at-surface, out-of-water, power-off",
+    )
 
 
 def _mark(args: Namespace, context: Context, logbook: Logbook, record: Record) -> int:
     from rovlog.usecases.dive_steps import mark
 
-    return said(context, mark(logbook, record, args.mark, by=args.by, **_when(args)), args.mark.replace("-", " "))
+    return said(
+        context, mark(logbook, record, args.mark, by=args.by, **_when(args)), args.mark.replace("-", " ")
+    )
 
 
 def _add_event(p: ArgumentParser) -> None:
@@ -173,12 +193,16 @@ def _event(args: Namespace, context: Context, logbook: Logbook, record: Record) 
     from rovlog.domain.dive import VOID_EVENTS
     from rovlog.usecases.dive_steps import log_event
 
-    written = log_event(logbook, record, args.event, by=args.by, part=args.part, text=args.text, **_when(args))
+    written = log_event(
+        logbook, record, args.event, by=args.by, part=args.part, text=args.text, **_when(args)
+    )
     return said(context, written, VOID_EVENTS[args.event])
 
 
 def _add_trim(p: ArgumentParser) -> None:
-    p.add_argument("trim", nargs="+", type=pair, metavar="DEMAND=SHARE", help="e.g. heave=0.06; positive heave is down")
+    p.add_argument(
+        "trim", nargs="+", type=pair, metavar="DEMAND=SHARE", help="e.g. heave=0.06; positive heave is down"
+    )
     p.add_argument("--reason", help="why")
 
 
@@ -204,8 +228,12 @@ def _setup(args: Namespace, context: Context, logbook: Logbook, record: Record) 
 
 
 def _add_readback(p: ArgumentParser) -> None:
-    p.add_argument("--in-use", nargs="+", type=pair, required=True, metavar="NAME=VALUE", help="what the box uses now")
-    p.add_argument("--stored", nargs="*", type=pair, metavar="NAME=VALUE", help="what it has stored, where it says so")
+    p.add_argument(
+        "--in-use", nargs="+", type=pair, required=True, metavar="NAME=VALUE", help="what the box uses now"
+    )
+    p.add_argument(
+        "--stored", nargs="*", type=pair, metavar="NAME=VALUE", help="what it has stored, where it says so"
+    )
     p.add_argument("--box", help="the box (default: the vehicle's)")
     p.add_argument("--firmware", help="the firmware it reports (default: the one on record)")
     p.add_argument("--boots", type=int, help="its boot count, where it says so")
@@ -244,12 +272,18 @@ def _observe(args: Namespace, context: Context, logbook: Logbook, record: Record
 
     push = _numbers(args.push, "push")
     written = observe(logbook, record, push, dict(args.seen), by=args.by, medium=args.medium, **_when(args))
-    return said(context, written, "observation of " + ", ".join(f"{k} {v}" for k, v in dict(args.seen).items()))
+    return said(
+        context, written, "observation of " + ", ".join(f"{k} {v}" for k, v in dict(args.seen).items())
+    )
 
 
 def _add_reading(p: ArgumentParser) -> None:
-    p.add_argument("reading", metavar="READING", help="what was read: clamp-meter, supply, gauge, load-step …")
-    p.add_argument("values", nargs="+", type=pair, metavar="NAME=VALUE", help="with the unit in the name: current_a=7,5")
+    p.add_argument(
+        "reading", metavar="READING", help="what was read: clamp-meter, supply, gauge, load-step …"
+    )
+    p.add_argument(
+        "values", nargs="+", type=pair, metavar="NAME=VALUE", help="with the unit in the name: current_a=7,5"
+    )
     p.add_argument("--source", default="measured")
 
 
@@ -257,12 +291,16 @@ def _reading(args: Namespace, context: Context, logbook: Logbook, record: Record
     from rovlog.usecases.dive_steps import log_reading
 
     values = _numbers(args.values, "value")
-    written = log_reading(logbook, record, args.reading, values, by=args.by, source=args.source, **_when(args))
+    written = log_reading(
+        logbook, record, args.reading, values, by=args.by, source=args.source, **_when(args)
+    )
     return said(context, written, f"{args.reading} " + ", ".join(f"{k} {v:g}" for k, v in values.items()))
 
 
 def _add_fault(p: ArgumentParser) -> None:
-    p.add_argument("symptom", metavar="SYMPTOM", help="surge-weak, yaw-reversed, heave-dead, fuse-opened, sinks, rises …")
+    p.add_argument(
+        "symptom", metavar="SYMPTOM", help="surge-weak, yaw-reversed, heave-dead, fuse-opened, sinks, rises …"
+    )
     p.add_argument("--part", help="the part concerned")
     p.add_argument("--text", help="what was seen, not why")
 
@@ -307,7 +345,9 @@ def _add_defer(p: ArgumentParser) -> None:
 def _defer(args: Namespace, context: Context, logbook: Logbook, record: Record) -> int:
     from rovlog.usecases.answer_item import defer_item
 
-    written = defer_item(logbook, record, args.item, by=args.by, reason=args.reason, until=args.until, **_when(args))
+    written = defer_item(
+        logbook, record, args.item, by=args.by, reason=args.reason, until=args.until, **_when(args)
+    )
     return said(context, written, f"{args.item} deferred")
 
 
@@ -420,7 +460,9 @@ def _place(args: Namespace, context: Context, logbook: Logbook, record: Record) 
 
 def _add_fitted(p: ArgumentParser) -> None:
     p.add_argument("part", metavar="PART")
-    p.add_argument("--to", required=True, metavar="PLACE", help="the vehicle, or tether, battery, fuse-holder …")
+    p.add_argument(
+        "--to", required=True, metavar="PLACE", help="the vehicle, or tether, battery, fuse-holder …"
+    )
     p.add_argument("--replaces", metavar="PART")
 
 
@@ -428,7 +470,9 @@ def _fitted(args: Namespace, context: Context, logbook: Logbook, record: Record)
     from rovlog.usecases.dive_steps import log
 
     fields = {"part": args.part, "to": args.to, "replaces": args.replaces}
-    return said(context, log(logbook, record, "fitted", fields, by=args.by, **_when(args)), f"{args.part} fitted")
+    return said(
+        context, log(logbook, record, "fitted", fields, by=args.by, **_when(args)), f"{args.part} fitted"
+    )
 
 
 def _add_correct(p: ArgumentParser) -> None:
@@ -440,7 +484,9 @@ def _add_correct(p: ArgumentParser) -> None:
 def _correct(args: Namespace, context: Context, logbook: Logbook, record: Record) -> int:
     from rovlog.usecases.dive_steps import correct
 
-    written = correct(logbook, record, args.entry, nested(args.changes), by=args.by, reason=args.reason, **_when(args))
+    written = correct(
+        logbook, record, args.entry, nested(args.changes), by=args.by, reason=args.reason, **_when(args)
+    )
     return said(context, written, f"correction of entry {args.entry}; the first text stays in the file")
 
 

@@ -21,7 +21,9 @@ def add_arguments(parser: ArgumentParser) -> None:
     commands = subcommands(parser)
     listing = commands.add_parser("list", help="the vehicles", epilog=example("rovlog vehicle list"))
     listing.set_defaults(run=run_list)
-    show = commands.add_parser("show", help="what a configuration does", epilog=example("rovlog vehicle show heron@3"))
+    show = commands.add_parser(
+        "show", help="what a configuration does", epilog=example("rovlog vehicle show heron@3")
+    )
     show.add_argument("vehicle", metavar="VEHICLE", help="heron, heron@3, heron@<commit>, or a dive")
     show.set_defaults(run=run_show)
     approve = commands.add_parser(
@@ -48,7 +50,9 @@ def add_arguments(parser: ArgumentParser) -> None:
     compare.set_defaults(run=run_compare)
     history = commands.add_parser("history", help="revisions, or one value's history", epilog=example("rovlog vehicle history heron /trim_defaults/heave"))  # fmt: skip
     history.add_argument("vehicle", metavar="VEHICLE")
-    history.add_argument("pointer", nargs="?", metavar="POINTER", help="RFC 6901, into the resolved configuration")
+    history.add_argument(
+        "pointer", nargs="?", metavar="POINTER", help="RFC 6901, into the resolved configuration"
+    )
     history.set_defaults(run=run_history)
 
 
@@ -109,7 +113,11 @@ def run_withdraw(args: Namespace, context: Context) -> int:
     approval, outcome = withdraw_revision(logbook, args.revision, by=args.by, reason=args.reason)
     logbook.forget()
     force = logbook.in_force(approval.vehicle)
-    now = f"revision {force.approval.spoken} is in force" if force.approval else f"nothing is in force: {force.why_none}"
+    now = (
+        f"revision {force.approval.spoken} is in force"
+        if force.approval
+        else f"nothing is in force: {force.why_none}"
+    )
     data = {
         "vehicle": approval.vehicle,
         "withdrawn": approval.revision,
@@ -147,5 +155,7 @@ def run_history(args: Namespace, context: Context) -> int:
     from rovlog.usecases.audit_questions import follow_field
 
     rows = follow_field(logbook, args.vehicle, args.pointer)
-    context.show({"pointer": args.pointer, "values": field_history_data(rows)}, field_history_text(args.pointer, rows))
+    context.show(
+        {"pointer": args.pointer, "values": field_history_data(rows)}, field_history_text(args.pointer, rows)
+    )
     return Status.FINE

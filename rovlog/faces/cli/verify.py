@@ -6,7 +6,9 @@ from argparse import ArgumentParser, Namespace
 
 from rovlog.faces.cli.context import Context, Status
 
-SUMMARY = "Digests, closes, approvals, attachments, references and the state of git; and what none of it can prove."
+SUMMARY = (
+    "Digests, closes, approvals, attachments, references and the state of git; and what none of it can prove."
+)
 EXAMPLE = "rovlog verify"
 
 

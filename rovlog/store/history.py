@@ -2,23 +2,23 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
 
 from rovlog.problems import GitError
 from rovlog.store.files import DiskFiles
-from rovlog.store.gitblobs import Blobs
-from rovlog.store.gitcommit import Signature, commit_records
-from rovlog.store.gitlog import commits_touching
 from rovlog.store.gitplace import Layout, damaged_head, head_of, layout_of, under_way
 from rovlog.store.gitprogram import GitProgram, git_folder_above
-from rovlog.store.gitstate import unusual
 from rovlog.store.gitwords import explained, is_damage
 from rovlog.store.names import checked_parts
 from rovlog.usecases.ports import Commit, CommitOutcome
 
-_HEXADECIMAL = re.compile(r"[0-9a-f]{4,64}\Z")
-_PROGRAM_KEYS = re.compile(r"gpg(\.[a-z0-9]+)?\.(program|defaultkeycommand)\Z")
+if TYPE_CHECKING:
+    from rovlog.store.gitblobs import Blobs
+
+# What only some methods need is imported in them: most commands read no history.
+
+_PROGRAM_KEYS = ("program", "defaultkeycommand")
 
 
 def initialise(folder: str, own_repository: bool = False) -> bool:
@@ -47,7 +47,7 @@ class GitHistory:
         """Take the logbook's files."""
         self._files = files
         self._git = GitProgram(files.root)
-        self._blobs = Blobs(self._git)
+        self._running: Blobs | None = None
         self._known: Layout | None = None
 
     def commit(
@@ -57,6 +57,8 @@ class GitHistory:
 
         With `at` the commit is dated so by author and committer alike, and not signed.
         """
+        from rovlog.store.gitcommit import Signature, commit_records
+
         for name in names:
             checked_parts(name)
         try:
@@ -88,7 +90,7 @@ class GitHistory:
         """The full hash of an abbreviated one; a branch of the same name is not meant."""
         self._layout()
         wanted = commit.lower()
-        if _HEXADECIMAL.match(wanted):
+        if _is_hexadecimal(wanted):
             answer = self._git.run("rev-parse", f"--disambiguate={wanted}")
             found = [h for h in answer.out.decode().split() if self._is_commit(h)]
             if len(found) == 1:
@@ -125,6 +127,8 @@ class GitHistory:
 
     def log(self, folders: Iterable[str]) -> list[Commit]:
         """Commits that touched these files or folders, newest first; [] before the first commit."""
+        from rovlog.store.gitlog import commits_touching
+
         wanted = ["/".join(checked_parts(folder)) for folder in folders if folder not in ("", ".")]
         layout = self._layout()
         head = head_of(self._git, layout)
@@ -139,10 +143,20 @@ class GitHistory:
 
     def state(self) -> list[str]:
         """What makes the repository unusual, a sentence each; trouble with git itself is one of them."""
+        from rovlog.store.gitstate import unusual
+
         try:
             return unusual(self._git, self._layout())
         except GitError as error:
             return [error.message]
+
+    @property
+    def _blobs(self) -> Blobs:
+        if self._running is None:
+            from rovlog.store.gitblobs import Blobs
+
+            self._running = Blobs(self._git)
+        return self._running
 
     def _layout(self) -> Layout:
         if self._known is None:
@@ -169,7 +183,7 @@ class GitHistory:
             key, has_value, value = setting.partition("\n")
             if key == "commit.gpgsign":
                 is_signing = not has_value or value.lower() in ("true", "yes", "on", "1")
-            elif _PROGRAM_KEYS.match(key) and scope in ("local", "worktree"):
+            elif key.rpartition(".")[2] in _PROGRAM_KEYS and scope in ("local", "worktree"):
                 planted = key
         if is_signing and planted:
             raise GitError(
@@ -193,6 +207,10 @@ def _names_and_dates(author: tuple[str, str] | None, at: str | None) -> dict[str
 
 def _hexadecimal(commit: str) -> str:
     """A commit's hash as given, if it is one; anything else must not reach git as a name."""
-    if not _HEXADECIMAL.match(commit):
+    if not _is_hexadecimal(commit):
         raise GitError(f"{commit!r} is not a commit's hash", "give the hash as git log shows it")
     return commit
+
+
+def _is_hexadecimal(text: str) -> bool:
+    return 4 <= len(text) <= 64 and not text.strip("0123456789abcdef")

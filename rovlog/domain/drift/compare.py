@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from typing import Any
 
 from rovlog.domain.drift.effect import Effect, Reference, effect_of, reference_of
-from rovlog.domain.drift.leaves import value_at, with_value
 from rovlog.domain.drift.reach import Physics
 from rovlog.domain.drift.rules import stopping_reasons
 from rovlog.domain.drift.sources import (
@@ -20,6 +19,7 @@ from rovlog.domain.drift.sources import (
     plain_value,
 )
 from rovlog.domain.drift.statements import Readback
+from rovlog.domain.drift.swap import swapped
 from rovlog.domain.drift.tables import BoxTables
 from rovlog.domain.drift.words import place_words, trim_words, value_words
 from rovlog.domain.findings import Finding
@@ -130,7 +130,7 @@ def _deviation(pointer: str, apart: tuple[str, ...], case: _Case) -> Deviation:
     sources = case.sources
     counted = tuple(s for s in apart if not (s in ("readback", "stored") and sources.stale))
     speaker = (counted or apart)[0]
-    after = _swapped(sources.reference, pointer, sources.objects()[speaker])
+    after = swapped(sources.reference, pointer, sources.objects()[speaker])
     effect = effect_of(case.reference, after, case.physics) if case.reference and case.physics else None
     values = (plain_value(sources.reference, pointer), plain_value(after, pointer))
     is_beyond = not is_within(pointer, *values, case.tolerance)
@@ -153,20 +153,6 @@ def _deviation(pointer: str, apart: tuple[str, ...], case: _Case) -> Deviation:
         reasons=reasons,
         text=f"{sentence}: {effect.text}" if effect else sentence,
     )
-
-
-def _swapped(reference: Mapping[str, Any], pointer: str, source: Mapping[str, Any]) -> dict[str, Any]:
-    """The reference with that one value as the source has it; a box's number brings its meaning along."""
-    after = with_value(reference, pointer, value_at(source, pointer))
-    if pointer in ("/control_box/steering_scheme", "/control_box/thruster_map"):
-        code = pointer.rsplit("/", 1)[1]
-        after[code] = source.get(code, reference.get(code))
-    elif pointer in ("/control_box/firmware", "/control_box/box"):
-        box = dict(reference.get("control_box", {}))
-        for code in ("steering_scheme", "thruster_map"):
-            if dict(source.get("control_box", {})).get(code) == box.get(code):
-                after[code] = source.get(code, reference.get(code))
-    return after
 
 
 def _sentence(pointer: str, speaker: str, case: _Case, values: tuple[Any, Any]) -> str:

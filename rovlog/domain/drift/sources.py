@@ -8,6 +8,7 @@ from typing import Any
 
 from rovlog.domain.drift.leaves import ABSENT, differences, value_at
 from rovlog.domain.drift.statements import Laid, Readback, lay_over, speaks_of
+from rovlog.domain.drift.swap import causes
 from rovlog.domain.drift.tables import BoxTables
 from rovlog.domain.vehicle import DEMANDS
 
@@ -97,20 +98,13 @@ def apart_at(sources: Sources, tolerance: float) -> dict[str, tuple[str, ...]]:
     for name in SOURCES:
         if name not in objects:
             continue
-        for pointer, before, after in _causes(differences(sources.reference, objects[name])):
+        for pointer, before, after in causes(differences(sources.reference, objects[name])):
             if name != "working" and not speaks_of(sources.laid[name], pointer):
                 continue
             if name != "working" and is_within(pointer, before, after, tolerance):
                 continue
             found.setdefault(pointer, []).append(name)
     return {pointer: tuple(names) for pointer, names in sorted(found.items())}
-
-
-def _causes(found: list[tuple[str, Any, Any]]) -> list[tuple[str, Any, Any]]:
-    """Leave out what a changed number brings with it: the number is the difference, not its meaning."""
-    numbers = {p.removeprefix("/control_box/") for p, _, _ in found if p.startswith("/control_box/")}
-    brought = tuple(f"/{c}/" for c in ("steering_scheme", "thruster_map") if c in numbers)
-    return [d for d in found if not (brought and d[0].startswith(brought))]
 
 
 def is_within(pointer: str, before: Any, after: Any, tolerance: float) -> bool:

@@ -1,0 +1,124 @@
+"""The next experiment: the single change whose return is expected to tell the most."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from rovlog.domain.audit.evidence import about
+from rovlog.domain.audit.suspects import Suspect
+
+BENCH_ERROR = 0.03
+"""Chance that a function test on the bench is misread (project default, as in the diagnosis)."""
+
+BENCH_POINTERS = ("/thrusters", "/thruster_map", "/steering_scheme", "/control_box")
+"""Values whose effect a function test shows without water."""
+
+BENCH_EVENTS = ("work", "connector-parted", "housing-opened", "thruster-touched", "knocked", "tether-changed")
+"""Events whose effect on the wiring a function test shows without water."""
+
+CONSIDERED = 12
+"""Suspects considered for the experiment, the best first; more would hardly be chosen."""
+
+
+@dataclass(frozen=True, slots=True)
+class Experiment:
+    """What to put back and where to look; `expected_bits` is the expected drop of the entropy."""
+
+    what: str
+    kind: str
+    pointer: str
+    where: Literal["bench", "water"]
+    text: str
+    expected_bits: float
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """A suspect as the experiment sees it: its score, and the symptom's rates with it and without."""
+
+    suspect: Suspect
+    score: float
+    rate_in_force: float
+    rate_otherwise: float
+
+
+def next_experiment(
+    symptom: str | None, candidates: Sequence[Candidate], none: float, last_dive: int
+) -> Experiment | None:
+    """The best single return; None where no suspect can be put back.
+
+    A suspect can be put back if it was in force on the last dive; people and places can always be
+    changed. Without the culprit the symptom shows at the lower rate; with another change put back,
+    the culprit is still in force. On the bench one function test stands for a dive.
+    """
+    considered = candidates[:CONSIDERED]
+    best: Experiment | None = None
+    for candidate in considered:
+        if not _can_be_put_back(candidate.suspect, last_dive):
+            continue
+        where: Literal["bench", "water"] = "bench" if _shows_on_bench(symptom, candidate.suspect) else "water"
+        bits = _expected_bits(candidate, considered, none, is_bench=where == "bench")
+        if best is None or bits > best.expected_bits + 1e-9:
+            s = candidate.suspect
+            best = Experiment(s.what, s.kind, s.pointer, where, _words(s, where), round(bits, 4))
+    return best
+
+
+def _expected_bits(
+    tried: Candidate, considered: Sequence[Candidate], none: float, *, is_bench: bool
+) -> float:
+    prior = {id(c): c.score for c in considered}
+    shows: dict[int, float] = {}
+    for c in considered:
+        low, high = (BENCH_ERROR, 1 - BENCH_ERROR) if is_bench else (c.rate_otherwise, c.rate_in_force)
+        shows[id(c)] = low if c is tried else high
+    # Where none of them is to blame the symptom goes on at its usual low rate, whatever is put back.
+    rest, rest_shows = max(none, 1.0 - sum(prior.values())), tried.rate_otherwise
+    rows = [*((prior[k], shows[k]) for k in prior), (rest, rest_shows)]
+    whole = sum(p for p, _ in rows)
+    rows = [(p / whole, s) for p, s in rows]
+    chance = sum(p * s for p, s in rows)
+    after = 0.0
+    if chance > 0:
+        after += chance * _entropy([p * s / chance for p, s in rows])
+    if chance < 1:
+        after += (1 - chance) * _entropy([p * (1 - s) / (1 - chance) for p, s in rows])
+    return max(0.0, _entropy([p for p, _ in rows]) - after)
+
+
+def _entropy(shares: Sequence[float]) -> float:
+    return -sum(p * math.log2(p) for p in shares if p > 0)
+
+
+def _can_be_put_back(suspect: Suspect, last_dive: int) -> bool:
+    return suspect.kind in ("crew", "place") or last_dive in suspect.in_force
+
+
+def _shows_on_bench(symptom: str | None, suspect: Suspect) -> bool:
+    if about(symptom) != "demand" or str(symptom).endswith("-weak"):
+        return False
+    if suspect.kind == "event":
+        return suspect.slug in BENCH_EVENTS
+    return suspect.kind == "value" and suspect.pointer.startswith(BENCH_POINTERS)
+
+
+_WAYS: Mapping[str, str] = {
+    "value": "put back {what}",
+    "part": "take out {what}, fit another",
+    "event": "check and undo what was done: {what}",
+    "crew": "fly once without {what}",
+    "place": "fly once elsewhere than {what}",
+}
+
+
+def _words(suspect: Suspect, where: str) -> str:
+    deed = _WAYS[suspect.kind].format(what=suspect.what)
+    look = (
+        "look with a function test on the bench"
+        if where == "bench"
+        else "look in the water, nothing else changed"
+    )
+    return f"{deed}; {look}"

@@ -1,0 +1,261 @@
+"""Suspects after a fault, ranked, with how sure one can be and what to try next."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from rovlog.domain.audit.certainty import certainty, dives_words
+from rovlog.domain.audit.experiment import Candidate, Experiment, next_experiment
+from rovlog.domain.audit.flights import Logbook
+from rovlog.domain.audit.history import Change
+from rovlog.domain.audit.plausibility import (
+    UNKNOWN,
+    event_plausibility,
+    greatest_wiring_share,
+    value_plausibility,
+)
+from rovlog.domain.audit.score import (
+    Weighed,
+    day_weights,
+    log_weight,
+    log_weight_of_none,
+    rate_in_force,
+    rate_otherwise,
+    shares,
+)
+from rovlog.domain.audit.statistics import Counts, fisher_greater, holm, ochiai, tarantula, wilson
+from rovlog.domain.audit.suspects import Suspect, suspects_in
+from rovlog.domain.drift.effect import Reference, effect_of, reference_of
+from rovlog.domain.drift.leaves import with_value
+from rovlog.domain.drift.reach import Physics
+from rovlog.domain.drift.swap import swapped
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One suspect ranked.
+
+    `with_symptom` and `without_symptom` count the dives it was in force on. `p_adjusted` is Holm's over
+    all groups. `grouped_with` holds suspects in force on exactly the same dives, the most plausible first.
+    """
+
+    suspect: Suspect
+    text: str
+    score: float
+    ochiai: float
+    tarantula: float
+    p: float
+    p_adjusted: float
+    plausibility: float
+    with_symptom: int
+    without_symptom: int
+    rate_interval: tuple[float, float]
+    dives_until: int
+    grouped_with: tuple[Row, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Ranking:
+    """All suspects. `none` is the score of "none of these"; `certainty` says in words how sure one can be."""
+
+    symptom: str | None
+    with_symptom: int
+    without_symptom: int
+    ranked: tuple[Row, ...]
+    none: float
+    certainty: tuple[str, ...]
+    experiment: Experiment | None
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(slots=True)
+class _Computing:
+    """What plausibility is computed with; references and the wiring share are computed once each."""
+
+    symptom: str | None
+    physics: Physics | None
+    logbook: Logbook
+    references: dict[int, Reference] = field(default_factory=dict)
+    wiring: dict[int, float | None] = field(default_factory=dict)
+
+    def reference(self, resolved: Mapping[str, Any], physics: Physics) -> Reference:
+        key = id(resolved)
+        if key not in self.references:
+            self.references[key] = reference_of(resolved, physics)
+        return self.references[key]
+
+
+def rank_suspects(
+    logbook: Logbook, symptom: str | None, changes: Sequence[Change] = (), physics: Physics | None = None
+) -> Ranking:
+    """Rank every suspect for a symptom (any fault where None).
+
+    Args:
+        logbook: the vehicle's dives in order.
+        symptom: a fault's symptom.
+        changes: the commits, to name the one that brought a value in.
+        physics: the computations behind plausibility; 0.5 throughout without them.
+    """
+    flights = logbook.flights
+    shows = [f.has_symptom(symptom) for f in flights]
+    weights = day_weights([f.day for f in flights])
+    suspects = suspects_in(logbook, changes) if any(shows) else ()
+    computing = _Computing(symptom, physics, logbook)
+    logs: dict[int, float] = {}
+    plausible: dict[int, float] = {}
+    weighed: dict[int, Weighed] = {}
+    for key, suspect in enumerate(suspects):
+        weighed[key] = _weighed(suspect, shows, weights)
+        plausible[key] = _plausibility(suspect, computing) if weighed[key].a else UNKNOWN
+        logs[key] = log_weight(weighed[key], plausible[key], _dives_until(suspect, shows))
+    of_with = sum(w for w, s in zip(weights, shows, strict=True) if s)
+    scores, none = shares(logs, log_weight_of_none(of_with, sum(weights) - of_with))
+    rows = [
+        _row(suspect, shows, scores[key], plausible[key], computing) for key, suspect in enumerate(suspects)
+    ]
+    order = sorted(
+        range(len(rows)), key=lambda k: (-rows[k].score, -rows[k].plausibility, rows[k].suspect.what)
+    )
+    ranked = _grouped([rows[k] for k in order])
+    candidates = [
+        Candidate(suspects[k], scores[k], rate_in_force(weighed[k]), rate_otherwise(weighed[k]))
+        for k in order
+    ]
+    return Ranking(
+        symptom,
+        sum(shows),
+        len(shows) - sum(shows),
+        ranked,
+        none,
+        certainty(ranked, shows, [f.day for f in flights], none),
+        next_experiment(symptom, candidates, none, len(flights) - 1) if candidates else None,
+        (*logbook.notes, *_unknown(logbook)),
+    )
+
+
+def _weighed(suspect: Suspect, shows: Sequence[bool], weights: Sequence[float]) -> Weighed:
+    a = b = c = d = 0.0
+    for position, (symptom, weight) in enumerate(zip(shows, weights, strict=True)):
+        if position in suspect.in_force:
+            a, b = (a + weight, b) if symptom else (a, b + weight)
+        else:
+            c, d = (c + weight, d) if symptom else (c, d + weight)
+    return Weighed(a, b, c, d)
+
+
+def _dives_until(suspect: Suspect, shows: Sequence[bool]) -> int:
+    """Dives in force before the symptom first showed in force; all of them where it never did."""
+    positions = sorted(suspect.in_force)
+    return next((k for k, position in enumerate(positions) if shows[position]), len(positions))
+
+
+def _before_and_after(
+    suspect: Suspect, computing: _Computing
+) -> tuple[Mapping[str, Any], Mapping[str, Any]] | None:
+    """The configuration before a value came in, and the same with that one value changed."""
+    flights = computing.logbook.flights
+    after = flights[suspect.since].as_flown.resolved
+    if after is None:
+        return None
+    earlier = [f.as_flown.resolved for f in flights[: suspect.since] if f.as_flown.resolved is not None]
+    if not earlier:
+        return with_value(after, suspect.pointer, suspect.before), after
+    whole = swapped(earlier[-1], suspect.pointer, after)
+    return earlier[-1], with_value(whole, suspect.pointer, suspect.after)
+
+
+def _plausibility(suspect: Suspect, computing: _Computing) -> float:
+    physics = computing.physics
+    if physics is None or suspect.kind in ("crew", "place", "part"):
+        return UNKNOWN
+    if suspect.kind == "value":
+        pair = _before_and_after(suspect, computing)
+        if pair is None:
+            return UNKNOWN
+        before = computing.reference(pair[0], physics)
+        return value_plausibility(computing.symptom, suspect.pointer, before, pair[1], physics)
+    return event_plausibility(computing.symptom, suspect.slug, _wiring_share(suspect, computing, physics))
+
+
+def _wiring_share(suspect: Suspect, computing: _Computing, physics: Physics) -> float | None:
+    resolved = computing.logbook.flights[suspect.since].as_flown.resolved
+    if resolved is None:
+        return None
+    if id(resolved) not in computing.wiring:
+        reference = computing.reference(resolved, physics)
+        computing.wiring[id(resolved)] = greatest_wiring_share(computing.symptom, reference, physics)
+    return computing.wiring[id(resolved)]
+
+
+def _row(
+    suspect: Suspect, shows: Sequence[bool], score: float, plausibility: float, computing: _Computing
+) -> Row:
+    failed = sum(shows[i] for i in suspect.in_force)
+    passed = len(suspect.in_force) - failed
+    counts = Counts(failed, passed, sum(shows) - failed, len(shows) - sum(shows) - passed)
+    until = _dives_until(suspect, shows)
+    p = fisher_greater(counts)
+    return Row(
+        suspect,
+        _text(suspect, counts, until, computing),
+        score,
+        ochiai(counts),
+        tarantula(counts),
+        p,
+        p,
+        plausibility,
+        failed,
+        passed,
+        wilson(failed, failed + passed),
+        until,
+    )
+
+
+def _text(suspect: Suspect, counts: Counts, until: int, computing: _Computing) -> str:
+    flew = counts.in_force_with + counts.in_force_without
+    rest = counts.else_with + counts.else_without
+    words = (
+        f"{suspect.what}: the symptom on {counts.in_force_with} of {dives_words(flew)} with it, "
+        f"on {counts.else_with} of {dives_words(rest)} without it"
+    )
+    if counts.in_force_with and until == 0:
+        words += "; on the first dive with it already"
+    elif counts.in_force_with:
+        words += f"; {dives_words(until)} with it went well before the first symptom"
+    if suspect.kind == "value" and computing.physics and counts.in_force_with:
+        pair = _before_and_after(suspect, computing)
+        if pair is not None:
+            before = computing.reference(pair[0], computing.physics)
+            words += f"; by computation: {effect_of(before, pair[1], computing.physics).text}"
+    return words
+
+
+def _grouped(rows: Sequence[Row]) -> tuple[Row, ...]:
+    """Rows in force on exactly the same dives become one; Holm's correction runs over the groups."""
+    groups: dict[frozenset[int], list[Row]] = {}
+    for row in rows:
+        groups.setdefault(row.suspect.in_force, []).append(row)
+    adjusted = holm([members[0].p for members in groups.values()])
+    found = []
+    for members, p_adjusted in zip(groups.values(), adjusted, strict=True):
+        members.sort(key=lambda r: (-r.plausibility, -r.score, r.suspect.what))
+        first, *others = (_with_p(r, p_adjusted) for r in members)
+        found.append(_with_p(first, p_adjusted, tuple(others)))
+    found.sort(key=lambda r: -r.score)
+    return tuple(found)
+
+
+def _with_p(row: Row, p_adjusted: float, grouped: tuple[Row, ...] = ()) -> Row:
+    return Row(
+        row.suspect, row.text, row.score, row.ochiai, row.tarantula, row.p, p_adjusted, row.plausibility,
+        row.with_symptom, row.without_symptom, row.rate_interval, row.dives_until, grouped,
+    )  # fmt: skip
+
+
+def _unknown(logbook: Logbook) -> list[str]:
+    blind = [f.dive for f in logbook.flights if f.as_flown.resolved is None]
+    if not blind:
+        return []
+    return [f"the configuration of {', '.join(blind)} is not known: values are not counted as in force there"]

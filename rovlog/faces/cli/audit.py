@@ -63,11 +63,11 @@ def run(args: Namespace, context: Context) -> int:
 def run_timeline(args: Namespace, context: Context) -> int:
     """Print the timeline."""
     from rovlog.faces.reports.timeline_text import timeline_data, timeline_text
-    from rovlog.usecases.audit_timeline import timeline
+    from rovlog.usecases.audit_timeline import vehicle_timeline
     from rovlog.usecases.logbook import Logbook
 
     logbook = Logbook(context.book())
-    moments = timeline(logbook, args.vehicle, args.since, args.until)
+    moments = vehicle_timeline(logbook, args.vehicle, args.since or "", args.until or "")
     data = {"vehicle": args.vehicle, "moments": timeline_data(moments)}
     context.show(data, timeline_text(moments, logbook.person_name))
     return Status.FINE

@@ -9,11 +9,14 @@ from rovlog.problems import UsageError
 from rovlog.store.cache import SqliteCache
 from rovlog.store.clock import SystemClock
 from rovlog.store.files import DiskFiles
+from rovlog.store.given_file import read_given
 from rovlog.store.history import GitHistory, initialise
 from rovlog.store.ids import FreshIds
 from rovlog.store.shipped import ShippedFiles
 from rovlog.store.writer import this_writer
 from rovlog.usecases.ports import Book, Clock, Ids
+
+__all__ = ["new_book", "open_book", "read_given", "repeatable_ids"]
 
 MARKER = "logbook.yaml"
 """The file that makes a folder a logbook."""

@@ -1,0 +1,151 @@
+"""Diagnose a vehicle from the function tests of a dive, or from a file of observations."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from rovlog.domain.diagnosis.diagnose import DEFAULT_SETTINGS, Diagnosis, DiagnosisSettings
+from rovlog.problems import UsageError
+from rovlog.usecases.configurations import named
+
+if TYPE_CHECKING:
+    from rovlog.domain.diagnosis.observation import Observation
+    from rovlog.domain.dive import Entry, Record
+    from rovlog.domain.vehicle import Configuration, SteeringScheme, ThrusterMap
+    from rovlog.usecases.logbook import Logbook
+
+REWIRING_EVENTS = frozenset(
+    {"configuration-changed", "box-changed", "housing-opened", "connector-parted", "thruster-touched"}
+)
+"""After one of these, what was seen before was seen of other wiring and is set aside."""
+
+
+@dataclass(frozen=True, slots=True)
+class Diagnosed:
+    """A diagnosis with what it was made from. `set_aside` observations lie before a rewiring."""
+
+    name: str
+    configuration: Configuration
+    diagnosis: Diagnosis
+    observations: tuple[Observation, ...]
+    set_aside: int
+    is_dry: bool
+
+
+def diagnose_record(
+    logbook: Logbook, record_id: str, *, is_dry: bool = False, settings: DiagnosisSettings = DEFAULT_SETTINGS
+) -> Diagnosed:
+    """Diagnose from the observations in a dive or work record, against what it flew.
+
+    Raises UsageError where the record is on a box alone or does not say what it flew.
+    """
+    from rovlog.usecases.audit_history import as_flown_of
+
+    record = logbook.record(record_id)
+    if not record.vehicle:
+        raise UsageError(
+            f"{record.id} is work on a box, not on a vehicle", "name a dive, or work on a vehicle"
+        )
+    resolved = as_flown_of(logbook, record).resolved
+    if resolved is None:
+        raise UsageError(
+            f"{record.id} does not say which configuration it flew",
+            "put the observations in a file: rovlog diagnose --observations FILE --vehicle VEHICLE",
+        )
+    entries, set_aside = observations_in_force(record)
+    rows = [(e.fields["push"], e.fields["seen"], str(e.fields.get("medium", "wet"))) for e in entries]
+    box = _box(logbook, resolved)
+    return _diagnosed(record.id, resolved, box, rows, set_aside=set_aside, is_dry=is_dry, settings=settings)
+
+
+def diagnose_file(
+    logbook: Logbook,
+    vehicle: str,
+    data: bytes,
+    file: str,
+    *,
+    is_dry: bool = False,
+    settings: DiagnosisSettings = DEFAULT_SETTINGS,
+) -> Diagnosed:
+    """Diagnose from a file of observations against a named configuration.
+
+    Raises DocumentError for a file of another form, UsageError for controls and thrusters that do
+    not exist.
+    """
+    from rovlog.documents.observations import read_observations
+
+    found = named(logbook, vehicle)
+    rows = [(row.push, row.seen, row.medium) for row in read_observations(data, file)]
+    return _diagnosed(
+        found.name, found.resolved, found.box_document, rows, set_aside=0, is_dry=is_dry, settings=settings
+    )
+
+
+def observations_in_force(record: Record) -> tuple[tuple[Entry, ...], int]:
+    """The observations since the last rewiring, and how many before it are set aside."""
+    kept: list[Entry] = []
+    set_aside = 0
+    for entry in record.entries:
+        if entry.kind == "observation":
+            kept.append(entry)
+        elif entry.kind == "event" and entry.fields.get("event") in REWIRING_EVENTS:
+            set_aside += len(kept)
+            kept = []
+    return tuple(kept), set_aside
+
+
+def typed_tables(
+    resolved: Mapping[str, Any], box: Mapping[str, Any] | None
+) -> tuple[dict[int, SteeringScheme], dict[int, ThrusterMap]]:
+    """The box's schemes and maps by number as typed values, for the firmware the configuration names.
+
+    Without the box's record, or for a firmware that is not in it, both are empty: only the entries
+    in force are known then.
+    """
+    from rovlog.documents.code_tables import tables_of
+    from rovlog.documents.configuration import configuration
+
+    if box is None:
+        return {}, {}
+    tables = tables_of(box, resolved["control_box"]["firmware"])
+    schemes, maps = {}, {}
+    for number, row in tables.steering_schemes.items():
+        controls: dict[str, list[dict[str, Any]]] = {}
+        for entry in row["controls"]:
+            shape = {k: v for k, v in entry.items() if k != "control"}
+            controls.setdefault(entry["control"], []).append(shape)
+        swapped = {**resolved, "steering_scheme": {"controls": controls}}
+        schemes[int(number)] = configuration(swapped).steering_scheme
+    for number, row in tables.thruster_maps.items():
+        shares = {d: {str(c): s for c, s in of.items()} for d, of in row["shares"].items()}
+        swapped = {**resolved, "thruster_map": {"shares": shares, "when_saturated": row["when_saturated"]}}
+        maps[int(number)] = configuration(swapped).thruster_map
+    return schemes, maps
+
+
+def _diagnosed(
+    name: str,
+    resolved: Mapping[str, Any],
+    box: Mapping[str, Any] | None,
+    rows: Sequence[tuple[Mapping[str, float], Mapping[str, str], str]],
+    *,
+    set_aside: int,
+    is_dry: bool,
+    settings: DiagnosisSettings,
+) -> Diagnosed:
+    from rovlog.documents.configuration import configuration
+    from rovlog.domain.diagnosis.diagnose import diagnose
+    from rovlog.domain.diagnosis.observation import observation
+
+    typed = configuration(resolved)
+    schemes, maps = typed_tables(resolved, box)
+    seen = tuple(observation(typed, push, words, medium) for push, words, medium in rows)
+    found = diagnose(typed, schemes, maps, seen, is_dry=is_dry, settings=settings)
+    return Diagnosed(name, typed, found, seen, set_aside, is_dry)
+
+
+def _box(logbook: Logbook, resolved: Mapping[str, Any]) -> Mapping[str, Any] | None:
+    name = f"boxes/{resolved['control_box']['box']}.yaml"
+    return logbook.document(name) if logbook.book.files.exists(name) else None

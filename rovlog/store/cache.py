@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from rovlog.problems import NotRecordedError
@@ -31,47 +30,46 @@ class SqliteCache:
     def get_many(self, keys: Sequence[str]) -> dict[str, bytes]:
         """What is known of these keys; never raises."""
         found: dict[str, bytes] = {}
-        if not os.path.exists(self._path):
-            return found
-        with self._opened() as base:
-            if base is None:
-                return found
+
+        def ask(base: sqlite3.Connection) -> None:
             for start in range(0, len(keys), _AT_ONCE):
                 some = keys[start : start + _AT_ONCE]
                 marks = ",".join("?" * len(some))
                 for key, value in base.execute(f"SELECT k, v FROM kept WHERE k IN ({marks})", some):
                     if isinstance(key, str) and isinstance(value, bytes):
                         found[key] = value
+
+        if os.path.exists(self._path):
+            self._work(ask)
         return found
 
     def put_many(self, rows: dict[str, bytes]) -> None:
         """Keep these; never raises."""
-        if not rows:
-            return
-        with self._opened() as base:
-            if base is not None:
-                base.executemany("INSERT OR REPLACE INTO kept (k, v) VALUES (?, ?)", rows.items())
-                base.commit()
 
-    @contextmanager
-    def _opened(self) -> Iterator[sqlite3.Connection | None]:
-        """The database, made where missing; None once anything went wrong with it."""
+        def keep(base: sqlite3.Connection) -> None:
+            base.executemany("INSERT OR REPLACE INTO kept (k, v) VALUES (?, ?)", rows.items())
+            base.commit()
+
+        if rows:
+            self._work(keep)
+
+    def _work(self, task: Callable[[sqlite3.Connection], None]) -> None:
+        """Do something with the database; once anything went wrong with it, nothing more."""
+        if self._is_off:
+            return
         import sqlite3
 
-        base = None
         try:
-            base = None if self._is_off else self._connect()
-            yield base
-        except sqlite3.OperationalError:
+            base = self._connect()
+            try:
+                task(base)
+            finally:
+                base.close()
+        except (sqlite3.OperationalError, OSError, NotRecordedError):
             self._is_off = True  # locked by another program, read-only, disk full: go without
         except sqlite3.DatabaseError:
             self._is_off = True
             self._drop()  # damaged: the next program makes it anew
-        except (OSError, NotRecordedError):
-            self._is_off = True
-        finally:
-            if base is not None:
-                base.close()
 
     def _connect(self) -> sqlite3.Connection:
         import sqlite3
@@ -82,9 +80,15 @@ class SqliteCache:
             with folders(self._root, ()) as chain:
                 derived.close(derived.enter_derived(chain[0]))
         base = sqlite3.connect(self._path, timeout=0.2)
-        # Nothing here needs to outlive a power cut; not waiting for the disk keeps it quick.
-        base.execute("PRAGMA synchronous=OFF")
-        base.execute("CREATE TABLE IF NOT EXISTS kept (k TEXT PRIMARY KEY, v BLOB NOT NULL) WITHOUT ROWID")
+        try:
+            # Nothing here needs to outlive a power cut; not waiting for the disk keeps it quick.
+            base.execute("PRAGMA synchronous=OFF")
+            base.execute(
+                "CREATE TABLE IF NOT EXISTS kept (k TEXT PRIMARY KEY, v BLOB NOT NULL) WITHOUT ROWID"
+            )
+        except sqlite3.Error:
+            base.close()
+            raise
         return base
 
     def _drop(self) -> None:

@@ -45,6 +45,10 @@ _SURROUNDINGS = {
 }
 
 
+_KEPT = ("GIT_CONFIG_GLOBAL", "GIT_CONFIG_SYSTEM", "GIT_CONFIG_NOSYSTEM")
+"""The only GIT_ variables let through: like HOME, they say where the person's own settings are."""
+
+
 @dataclass(frozen=True, slots=True)
 class Answer:
     """What a call of git gave: exit status, standard output, standard error."""
@@ -121,7 +125,7 @@ class GitProgram:
         environment = {
             name: value
             for name, value in os.environ.items()
-            if not name.upper().startswith("GIT_") and name not in ("LANGUAGE", "LC_MESSAGES")
+            if name in _KEPT or not (name.upper().startswith("GIT_") or name == "LANGUAGE")
         }
         environment.update(_SURROUNDINGS)
         above = git_folder_above(self.folder)

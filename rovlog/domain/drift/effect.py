@@ -18,6 +18,11 @@ LEAST_LOSS = 0.005
 """A loss below half a per cent is not told (project default)."""
 
 
+UNFIT = (LookupError, TypeError, ValueError, ArithmeticError, AttributeError)
+"""What a computation raises on an object that no schema has seen: one value was swapped into it, and that
+value may be anything a record holds (a model that is not there, text for a number)."""
+
+
 @dataclass(frozen=True, slots=True)
 class CurrentChange:
     """Greatest nominal current before and after, ampere; None where it could not be computed."""
@@ -67,6 +72,8 @@ def reference_of(resolved: Mapping[str, Any], physics: Physics) -> Reference:
         )
     except RovlogError as error:
         return Reference(resolved, None, {}, None, None, error.message)
+    except UNFIT as error:
+        return Reference(resolved, None, {}, None, None, f"it does not fit together ({error})")
 
 
 def effect_of(before: Reference, after: Mapping[str, Any], physics: Physics) -> Effect:
@@ -86,13 +93,18 @@ def effect_of(before: Reference, after: Mapping[str, Any], physics: Physics) -> 
         current = CurrentChange(before.worst_case_a, changed.worst_case_a)
     text = "; ".join(
         _turned(reversed_demands)
-        + _losses(lost)
+        + _losses(lost, changed.reach)
         + _moved_controls(before.configuration, changed.configuration)
         + _rest_pushes(before.resolved, after, changed.configuration)
         + _current(current, changed.configuration)
         + _buoyancy(before.net_up_n, changed.net_up_n)
     )
-    return Effect(text or "changes no demand, no current and no buoyancy", reversed_demands, lost, current)
+    return Effect(
+        text or "at full stick no demand changes, nor the current or the buoyancy",
+        reversed_demands,
+        lost,
+        current,
+    )
 
 
 def is_reversed(before: Reach, after: Reach) -> bool:
@@ -129,13 +141,14 @@ def _turned(demands: tuple[str, ...]) -> list[str]:
     return [f"{_listed(demands)} {verb} the opposite way to before"]
 
 
-def _losses(lost: Mapping[str, float]) -> list[str]:
-    dead = tuple(d for d, share in lost.items() if share > 1.0 - SMALL_SHARE)
+def _losses(lost: Mapping[str, float], after: Mapping[str, Reach]) -> list[str]:
+    gone = {d for d, share in lost.items() if share > 1.0 - SMALL_SHARE}
+    dead = tuple(d for d in DEMANDS if d in gone and not after[d].positive and not after[d].negative)
     told = []
     if dead:
-        verb = "answers" if len(dead) == 1 else "answer"
-        told.append(f"{_listed(dead)} no longer {verb} in at least one way")
-    told += [f"{d} loses {share:.0%}" for d, share in lost.items() if d not in dead]
+        told.append(f"{_listed(dead)} {'answers' if len(dead) == 1 else 'answer'} no longer")
+    told += [f"{d} answers one way only" for d in DEMANDS if d in gone and d not in dead]
+    told += [f"{d} loses {share:.0%}" for d, share in lost.items() if d not in gone]
     return told
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from rovlog.domain.allocation.arrangement import Rank, rank
 from rovlog.domain.allocation.authority import Authority, authority
@@ -13,6 +14,10 @@ from rovlog.domain.allocation.limits import Limit, limits
 from rovlog.domain.allocation.shares import BestShares, best_shares
 from rovlog.domain.findings import Finding
 from rovlog.domain.vehicle import Configuration
+
+if TYPE_CHECKING:
+    from rovlog.usecases.configurations import Named
+    from rovlog.usecases.logbook import Logbook
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,3 +45,24 @@ def compute_motion(configuration: Configuration) -> Motion:
         rank=rank(configuration),
         best_shares=best_shares(configuration),
     )
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """A configuration as named, and how it moves."""
+
+    named: Named
+    motion: Motion
+
+
+def show_vehicle(logbook: Logbook, name: str) -> Shown:
+    """The configuration of that name (working files, revision, commit or dive) and how it moves.
+
+    Raises:
+        UsageError: no such configuration.
+        DocumentError: its files are not valid.
+    """
+    from rovlog.usecases.configurations import named
+
+    found = named(logbook, name)
+    return Shown(found, compute_motion(found.configuration))

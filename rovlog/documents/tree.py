@@ -7,6 +7,7 @@ no names) is refused with its place, all of it at once. Only DocumentError comes
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any, Literal, cast
 
@@ -77,6 +78,10 @@ class Tree:
         """Where a value stands, None where it does not exist."""
         return self._nodes.get(pointer)
 
+    def pointers(self) -> Iterator[str]:
+        """Pointers of all values, in the order of the text, a mapping or list before what it holds."""
+        return iter(self._nodes)
+
     def nearest(self, pointer: str) -> str:
         """The pointer itself, or the nearest ancestor that exists."""
         while pointer not in self._nodes and pointer:
@@ -102,7 +107,7 @@ class Tree:
         """A line, counted from 1, without its line end."""
         return self.source.line_text(line)
 
-    def problem(  # noqa: PLR0917 - all of a problem's words, in its own order
+    def problem(
         self,
         pointer: str,
         rule: str,

@@ -13,7 +13,7 @@ from rovlog.domain.drift.tables import BoxTables, box_tables
 from rovlog.domain.electrical.worst_case import worst_case
 from rovlog.domain.hydrostatics.buoyancy import hull_up_n
 
-PHYSICS = Physics(configuration, lambda c: worst_case(c).current_a, lambda c: hull_up_n(c, 998.2))
+PHYSICS = Physics(configuration, lambda c: worst_case(c).total_a, lambda c: hull_up_n(c, 998.2))
 """The program's own computations, in fresh water of 998.2 kg/m^3."""
 
 OTHER_CONTROLS = [

@@ -12,15 +12,15 @@ from rovlog.domain.drift.reach import SMALL_SHARE, Physics, Reach, reaches, rest
 from rovlog.domain.drift.statements import trim_at
 from rovlog.domain.drift.words import way
 from rovlog.domain.vehicle import DEMANDS, Configuration
-from rovlog.problems import RovlogError
+from rovlog.problems import RovlogError, UsageError
 
 LEAST_LOSS = 0.005
 """A loss below half a per cent is not told (project default)."""
 
 
 UNFIT = (LookupError, TypeError, ValueError, ArithmeticError, AttributeError)
-"""What a computation raises on an object that no schema has seen: one value was swapped into it, and that
-value may be anything a record holds (a model that is not there, text for a number)."""
+"""What reading an object raises that no schema has seen: one value was swapped into it, and that value may
+be anything a record holds (text for a number, a mapping for a list)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +62,7 @@ class Reference:
 def reference_of(resolved: Mapping[str, Any], physics: Physics) -> Reference:
     """Compute what the effects of differences are measured against; a RovlogError is kept as `problem`."""
     try:
-        configuration = physics.configure(_with_power_limit(resolved))
+        configuration = _configured(resolved, physics)
         return Reference(
             resolved,
             configuration,
@@ -72,8 +72,17 @@ def reference_of(resolved: Mapping[str, Any], physics: Physics) -> Reference:
         )
     except RovlogError as error:
         return Reference(resolved, None, {}, None, None, error.message)
+
+
+def _configured(resolved: Mapping[str, Any], physics: Physics) -> Configuration:
+    try:
+        configuration = physics.configure(_with_power_limit(resolved))
     except UNFIT as error:
-        return Reference(resolved, None, {}, None, None, f"it does not fit together ({error})")
+        raise UsageError(f"it does not fit together ({error})") from error
+    missing = sorted({t.model for t in configuration.thrusters} - configuration.models.keys())
+    if missing:
+        raise UsageError(f"there is no thruster model {missing[0]}")
+    return configuration
 
 
 def effect_of(before: Reference, after: Mapping[str, Any], physics: Physics) -> Effect:

@@ -49,20 +49,51 @@ def compute_motion(configuration: Configuration) -> Motion:
 
 @dataclass(frozen=True, slots=True)
 class Shown:
-    """A configuration as named, and how it moves."""
+    """A configuration as named: how it moves, what its channels draw, and everything found about it.
+
+    `per_channel_a` is each channel's own greatest current, ampere; `upper_bound_a` their sum with the
+    standing loads, which the sticks need not be able to reach together.
+    """
 
     named: Named
     motion: Motion
+    per_channel_a: Mapping[int, float]
+    upper_bound_a: float
+    findings: tuple[Finding, ...]
+    scheme_name: str = ""
+    map_name: str = ""
 
 
 def show_vehicle(logbook: Logbook, name: str) -> Shown:
-    """The configuration of that name (working files, revision, commit or dive) and how it moves.
+    """The configuration of that name (working files, revision, commit or dive) and what it does.
 
     Raises:
         UsageError: no such configuration.
         DocumentError: its files are not valid.
     """
+    from rovlog.domain.electrical.curves import standing_current_a
+    from rovlog.domain.electrical.worst_case import per_channel_worst_a
     from rovlog.usecases.configurations import named
+    from rovlog.usecases.find_findings import all_findings
 
     found = named(logbook, name)
-    return Shown(found, compute_motion(found.configuration))
+    configuration = found.configuration
+    channels = per_channel_worst_a(configuration)
+    bound = sum(channels.values()) + standing_current_a(configuration)
+    scheme, map_ = code_names(found)
+    return Shown(
+        found, compute_motion(configuration), channels, bound, all_findings(configuration), scheme, map_
+    )
+
+
+def code_names(found: Named) -> tuple[str, str]:
+    """Names of the steering scheme and thruster map in the box's tables, "" where they have none."""
+    if found.box_document is None:
+        return "", ""
+    from rovlog.domain.drift.tables import box_tables
+
+    tables = box_tables(found.box_document)
+    box = found.resolved["control_box"]
+    scheme = tables.scheme(box["firmware"], box["steering_scheme"])
+    map_ = tables.map(box["firmware"], box["thruster_map"])
+    return (scheme.name if scheme else ""), (map_.name if map_ else "")

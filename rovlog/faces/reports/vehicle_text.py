@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from rovlog.usecases.compare_configurations import Compared
     from rovlog.usecases.list_vehicles import ListedVehicle
     from rovlog.usecases.logbook import Approval
+    from rovlog.usecases.show_vehicle import Shown
 
 Names = Callable[[str], str]
 
@@ -116,7 +117,9 @@ def revisions_text(rows: Sequence[Approval], names: Names) -> str:
         lines += [f"  accepted: {f}: {clean(t)}" for f, t in a.findings_accepted.items()]
         if a.withdrawn:
             who = clean(names(str(a.withdrawn["withdrawn_by"])))
-            lines.append(f"  withdrawn {str(a.withdrawn['at'])[:10]} by {who}: {clean(str(a.withdrawn['reason']))}")
+            lines.append(
+                f"  withdrawn {str(a.withdrawn['at'])[:10]} by {who}: {clean(str(a.withdrawn['reason']))}"
+            )
     return "\n".join(lines) + "\n"
 
 
@@ -184,3 +187,54 @@ def _value(value: Any) -> str:
 def _plain(value: Any) -> Any:
     """The value, or None for the mark of a value that is not there."""
     return value if isinstance(value, str | int | float | bool | list | dict) else None
+
+
+def shown_data(shown: Shown) -> dict[str, Any]:
+    """A configuration and what it does as data."""
+    from rovlog.faces.reports.motion_report import finding_data, motion_data
+
+    return {
+        "name": shown.named.name,
+        "vehicle": shown.named.vehicle,
+        "digest": shown.named.digest,
+        "revision": shown.named.revision,
+        "resolved": dict(shown.named.resolved),
+        **motion_data(shown.motion),
+        "per_channel_a": {str(c): a for c, a in shown.per_channel_a.items()},
+        "total": {"current_a": shown.upper_bound_a, "at_most": True},
+        "findings": [finding_data(f) for f in shown.findings],
+    }
+
+
+def shown_text(shown: Shown) -> str:
+    """A configuration in words first, then what it can do in numbers."""
+    from rovlog.faces.reports.motion_report import motion_report
+
+    named = shown.named
+    configuration = named.configuration
+    box = configuration.control_box
+    standing = f"approved as revision {named.revision}" if named.revision else "not approved"
+    lines = [
+        f"{clean(named.name)}  {named.digest[7:11].upper()}  {standing}",
+        f"box {clean(box.box)}, firmware {clean(box.firmware)}, "
+        f"steering scheme {box.steering_scheme}{_quoted(shown.scheme_name)}, "
+        f"thruster map {box.thruster_map}{_quoted(shown.map_name)}",
+        "",
+        motion_report(shown.motion, configuration.thruster_map.shares).rstrip(),
+        "",
+        "Greatest current of each channel, computed, never measured",
+        *(f"  channel {c}: {a:.1f} A" for c, a in shown.per_channel_a.items()),
+        f"  all at once with the standing loads: at most {shown.upper_bound_a:.1f} A "
+        "(a bound; `rovlog budget` finds the true worst case)",
+        "A full reversal, or weed in several thrusters, draws more for a short time.",
+    ]
+    others = [f for f in shown.findings if f not in shown.motion.findings]
+    if others:
+        lines += ["", "Also found"]
+        for f in others:
+            lines.append(f"  {'stops a dive' if f.severity == 'stops' else 'note'}: {clean(f.text)}")
+    return "\n".join(lines) + "\n"
+
+
+def _quoted(name: str) -> str:
+    return f" '{clean(name)}'" if name else ""

@@ -28,7 +28,7 @@ class WorstCase:
     after saturation. `is_at_most` marks a stated upper bound: then no position need reach it.
     """
 
-    current_a: float
+    total_a: float
     demand: Mapping[str, float]
     sticks: Mapping[str, float]
     commands: Mapping[int, float]

@@ -47,3 +47,31 @@ def read_all(fd: int, limit: int = MAX_BYTES) -> bytes | None:
         pieces.append(piece)
         left -= len(piece)
     return None if left <= 0 else b"".join(pieces)
+
+
+def append_line(fd: int, data: bytes) -> None:
+    """Add a whole line behind what is there, or cut the file back to what it was.
+
+    Raises:
+        OSError: the disk did not take it.
+    """
+    length = os.lseek(fd, 0, os.SEEK_END)
+    if length:
+        os.lseek(fd, length - 1, os.SEEK_SET)
+        if os.read(fd, 1) != b"\n":
+            data = b"\n" + data  # what a crash left of a line is set apart, not continued
+    try:
+        write_all(fd, data)
+        sync(fd)
+    except OSError:
+        _cut_back(fd, length, len(data))
+        raise
+
+
+def _cut_back(fd: int, length: int, added: int) -> None:
+    """Undo a failed append, unless someone else has added more behind it."""
+    try:
+        if os.fstat(fd).st_size <= length + added:
+            os.ftruncate(fd, length)
+    except OSError:
+        return  # a torn tail is left; the next append sets it apart

@@ -5,15 +5,14 @@ from __future__ import annotations
 import errno
 import os
 import stat
-from collections.abc import Iterator
-from contextlib import AbstractContextManager, contextmanager
+from contextlib import AbstractContextManager
 
 from rovlog.problems import NotRecordedError, UsageError
-from rovlog.store import derived
-from rovlog.store.durable import MAX_BYTES, read_all, sync, write_all
+from rovlog.store.durable import MAX_BYTES, append_line, read_all
 from rovlog.store.folder import HAS_HANDLES, Folder, folders
 from rovlog.store.locks import held_lock
 from rovlog.store.names import checked_parts
+from rovlog.store.placing import finish_names, place_new, place_over, written_spare
 from rovlog.store.refusals import not_read, not_written
 
 
@@ -80,8 +79,8 @@ class DiskFiles:
             # Every folder is synced, not only one just made: an earlier try may have made it and failed.
             with self._folders(parts[:-1], make=True) as chain:
                 _refuse_twin(chain[-1], parts[-1])
-                with self._written(chain[0], data) as spare:
-                    _place_new(spare, chain, parts[-1])
+                with written_spare(chain[0], data) as spare:
+                    place_new(spare, chain, parts[-1])
         except OSError as error:
             raise not_written(name, error) from error
 
@@ -95,14 +94,13 @@ class DiskFiles:
         try:
             with self._folders(parts[:-1]) as chain:
                 mode = stat.S_IMODE(chain[-1].lstat(parts[-1]).st_mode)
-                with self._written(chain[0], data, mode) as spare:
+                with written_spare(chain[0], data, mode) as spare:
                     if _read(chain[-1], parts[-1]) != expected:
                         raise NotRecordedError(
                             f"not recorded: {name} was changed by someone else in the meantime",
                             "look at the file as it is now, then make your change again",
                         )
-                    spare.folder.rename(spare.name, chain[-1], parts[-1])
-                    chain[-1].sync()
+                    place_over(spare, chain[-1], parts[-1])
         except OSError as error:
             raise not_written(name, error) from error
 
@@ -113,10 +111,12 @@ class DiskFiles:
             with self._folders(parts[:-1]) as chain:
                 fd = chain[-1].open(parts[-1], os.O_RDWR | os.O_APPEND)
                 try:
-                    if os.fstat(fd).st_nlink > 1:
-                        # Whoever made the file died before its name was safe (see _place_new).
-                        _finish_names(chain, os.fstat(fd).st_ino)
-                    _append(fd, name, data)
+                    found = os.fstat(fd)
+                    _fits(name, found.st_size + 1 + len(data))
+                    if found.st_nlink > 1:
+                        # Whoever made the file died before its name was safe (see place_new).
+                        finish_names(chain, found.st_ino)
+                    append_line(fd, data)
                 finally:
                     os.close(fd)
         except OSError as error:
@@ -128,86 +128,6 @@ class DiskFiles:
 
     def _folders(self, parts: tuple[str, ...], make: bool = False) -> AbstractContextManager[list[Folder]]:
         return folders(self._root, parts, make, self._held)
-
-    @contextmanager
-    def _written(self, logbook: Folder, data: bytes, mode: int | None = None) -> Iterator[_Spare]:
-        """A spare file in `.rovlog/tmp` with these bytes safe on the disk; gone afterwards."""
-        inner = derived.enter_derived(logbook, "tmp")
-        spare = _Spare(inner[-1], f"{os.getpid()}-{os.urandom(6).hex()}")
-        try:
-            fd = spare.folder.open(spare.name, os.O_WRONLY | os.O_CREAT | os.O_EXCL)
-            try:
-                if mode is not None and hasattr(os, "fchmod"):
-                    os.fchmod(fd, mode)  # a file shared with a group stays so
-                write_all(fd, data)
-                sync(fd)
-            finally:
-                os.close(fd)
-            yield spare
-        finally:
-            _forget(spare.folder, spare.name)
-            derived.close(inner)
-
-
-class _Spare:
-    __slots__ = ("folder", "name")
-
-    def __init__(self, folder: Folder, name: str) -> None:
-        self.folder, self.name = folder, name
-
-
-def _place_new(spare: _Spare, chain: list[Folder], name: str) -> None:
-    """Give the spare file its name; its second one stays until the folders are safe, a sign for `append`."""
-    try:
-        spare.folder.link(spare.name, chain[-1], name)
-    except OSError as error:
-        if error.errno not in (errno.EPERM, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS, errno.EMLINK):
-            raise
-        # No second names on this disk (a memory stick, say): reserve the name, then move into its place.
-        os.close(chain[-1].open(name, os.O_WRONLY | os.O_CREAT | os.O_EXCL))
-        spare.folder.rename(spare.name, chain[-1], name)
-    try:
-        for folder in reversed(chain):
-            folder.sync()
-    except OSError:
-        _forget(chain[-1], name)
-        raise
-
-
-def _finish_names(chain: list[Folder], inode: int) -> None:
-    for folder in reversed(chain):
-        folder.sync()
-    inner = derived.enter_derived(chain[0], "tmp")
-    try:
-        for spare in inner[-1].names():
-            if inner[-1].lstat(spare).st_ino == inode:
-                _forget(inner[-1], spare)
-    finally:
-        derived.close(inner)
-
-
-def _append(fd: int, name: str, data: bytes) -> None:
-    length = os.lseek(fd, 0, os.SEEK_END)
-    if length:
-        os.lseek(fd, length - 1, os.SEEK_SET)
-        if os.read(fd, 1) != b"\n":
-            data = b"\n" + data  # what a crash left of a line is set apart, not continued
-    _fits(name, length + len(data))
-    try:
-        write_all(fd, data)
-        sync(fd)
-    except OSError:
-        _cut_back(fd, length, len(data))
-        raise
-
-
-def _cut_back(fd: int, length: int, added: int) -> None:
-    """Undo a failed append, unless someone else has added more behind it."""
-    try:
-        if os.fstat(fd).st_size <= length + added:
-            os.ftruncate(fd, length)
-    except OSError:
-        return  # a torn tail is left; the next append sets it apart
 
 
 def _read(folder: Folder, name: str) -> bytes | None:
@@ -232,13 +152,6 @@ def _fits(name: str, size: int) -> None:
             f"not recorded: {name} would be larger than 1 MiB, and could not be read any more",
             "go on in a new record",
         )
-
-
-def _forget(folder: Folder, name: str) -> None:
-    try:
-        folder.unlink(name)
-    except OSError:
-        return  # a spare file left over is disposable
 
 
 def _collect(path: str, prefix: str, found: list[str]) -> None:

@@ -1,0 +1,88 @@
+"""A fault in the walk: which items it leaves to be redone, who worked on it, and what ends the quarantine."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from rovlog.domain.checks.checklist import Item
+from rovlog.domain.checks.moments import Moment
+from rovlog.domain.checks.seconds import agreement
+from rovlog.domain.checks.walk import Fold, OpenFault, Track, is_supervisor
+
+SHORT_LIVED = ("dive", "now", "setup")
+"""An answer that holds no longer than this is asked for again anyway: a fault need not wait for it."""
+
+
+RETURN_TO_SERVICE = "return-to-service"
+"""The hold point that ends a quarantine."""
+
+AFTER_FAULT = "after-fault"
+"""The checklist that is worked through in quarantine."""
+
+
+def open_fault(fold: Fold, moment: Moment, voided: Iterable[str]) -> None:
+    """Put the vehicle in quarantine: the voided items that hold for long, and the steps of the list
+    after a fault that always stop, are left to be redone."""
+    left = {name for name in voided if _is_long(fold.items[name])}
+    symptom = str(moment.entry.fields.get("symptom", ""))
+    for name, item in fold.items.items():
+        asked = item.applies_when is None or item.applies_when.symptom in ("", symptom)
+        if item.checklist == AFTER_FAULT and item.stops == "always" and item.kind != "release" and asked:
+            left.add(name)
+    part = str(moment.entry.fields.get("part", ""))
+    fault = OpenFault(moment, symptom, part, frozenset(left), people=frozenset(fold.known.crew.values()))
+    fold.faults = (*fold.faults, fault)
+
+
+def note_repair(fold: Fold, person: str) -> None:
+    """Keep that this person worked on what is in quarantine."""
+    fold.faults = tuple(replace(f, repairers=f.repairers | {person}) for f in fold.faults)
+
+
+def note_people(fold: Fold) -> None:
+    """Keep who has been there since the faults: one of them may be free to release."""
+    if fold.faults and fold.known.crew:
+        here = frozenset(fold.known.crew.values())
+        fold.faults = tuple(replace(f, people=f.people | here) for f in fold.faults)
+
+
+def note_redone(fold: Fold, item: Item, track: Track, person: str) -> None:
+    """An answer that passes takes the item off what the open faults wait for."""
+    if not fold.faults:
+        return
+    if item.checklist == AFTER_FAULT and item.section == "cause" and item.kind != "release":
+        note_repair(fold, person)
+    first = track.first
+    if first is not None and agreement(item, first, track.second, track.is_alone, fold.policy).passed:
+        fold.faults = tuple(replace(f, left=f.left - {item.item}) for f in fold.faults)
+
+
+def release_counts(fold: Fold, item: Item, by: str) -> bool:
+    """Whether a release counts; a return to service ends the quarantine if it does."""
+    if not is_supervisor(fold, by):
+        return False
+    if item.item != RETURN_TO_SERVICE:
+        return True
+    refusals = [refusal_of_return(f, by) for f in fold.faults]
+    if any(refusals):
+        fold.faults = tuple(replace(f, refused=r) for f, r in zip(fold.faults, refusals, strict=True))
+        return False
+    fold.faults = ()
+    return True
+
+
+def refusal_of_return(fault: OpenFault, by: str) -> str:
+    """Why this person's release to service does not end the quarantine of a fault, or ""."""
+    if fault.left:
+        return f"{len(fault.left)} items are not redone: " + ", ".join(sorted(fault.left))
+    others = sorted(fault.people - fault.repairers)
+    if by in fault.repairers and others:
+        return f"{by} did the repair; somebody else releases: " + ", ".join(others)
+    return ""
+
+
+def _is_long(item: Item) -> bool:
+    """True for answers that hold for an hour or more; shorter ones are asked again anyway."""
+    is_short = any(w in SHORT_LIVED or w.endswith((" min", " s")) for w in item.valid_for)
+    return not is_short and item.kind != "release"

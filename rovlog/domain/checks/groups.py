@@ -1,0 +1,132 @@
+"""Groups and hold points: whether a group is complete, and what may be answered before a release."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from rovlog.domain.checks.checklist import Checklist, Item, Section
+from rovlog.domain.checks.faults import RETURN_TO_SERVICE, refusal_of_return
+from rovlog.domain.checks.state import UNSETTLED, ItemState
+from rovlog.domain.checks.walk import Fold, is_supervisor
+
+CHAIN = ("pre-dive", "launch")
+"""Phases whose hold points bind one another: nothing of the launch before the release to launch."""
+
+
+@dataclass(frozen=True, slots=True)
+class GroupState:
+    """A group's state. `unsettled` are its open, failed and expired items, `deferred` those put off;
+    `is_complete` only if the completion call was made and nothing is unsettled now."""
+
+    checklist: str
+    section: str
+    title: str
+    items: int
+    settled: int
+    unsettled: tuple[str, ...]
+    deferred: tuple[str, ...]
+    called_by: str
+    called_at: str
+    is_complete: bool
+
+
+def group_state(
+    checklist: Checklist, section: Section, states: Mapping[str, ItemState], fold: Fold
+) -> GroupState:
+    """How far a group is. The completion call is known by the group's id or its title."""
+    unsettled = tuple(i.item for i in section.items if states[i.item].state in UNSETTLED)
+    deferred = tuple(i.item for i in section.items if states[i.item].state == "deferred")
+    keys = ((checklist.checklist, section.section), (checklist.checklist, section.title))
+    call = next((fold.completions[k] for k in keys if k in fold.completions), None)
+    if call is not None and call.record != fold.record:
+        call = None
+    return GroupState(
+        checklist.checklist,
+        section.section,
+        section.title,
+        len(section.items),
+        len(section.items) - len(unsettled),
+        unsettled,
+        deferred,
+        call.entry.by if call else "",
+        call.entry.at if call else "",
+        call is not None and not unsettled,
+    )
+
+
+def may_complete(section: Section, states: Mapping[str, ItemState]) -> str | None:
+    """Why the group cannot be called complete, or None."""
+    left = [i.item for i in section.items if states[i.item].state in UNSETTLED]
+    return f"{len(left)} items are open: " + ", ".join(left) if left else None
+
+
+def may_answer(item: str, lists: Sequence[Checklist], states: Mapping[str, ItemState]) -> str | None:
+    """Why this item cannot be answered yet, or None: nothing past a hold point before its release.
+
+    Recovery, care and emergencies never wait for a release; the list after a fault waits for its own.
+    """
+    waiting = _hold_before(item, lists, states)
+    if waiting is None:
+        return None
+    said = states[waiting.item].void_reason
+    return f"{waiting.challenge}: waits for release ({waiting.item})" + (f"; {said}" if said else "")
+
+
+def may_release(
+    item: str, by: str, lists: Sequence[Checklist], states: Mapping[str, ItemState], fold: Fold
+) -> str | None:
+    """Why this person cannot release this hold point, or None.
+
+    The supervisor releases. What always stops the dive has to be settled before in the same chain,
+    since a release over it would be the waiver that does not exist.
+    """
+    if not is_supervisor(fold, by):
+        return f"{by} is not the supervisor of this crew"
+    held = may_answer(item, lists, states)
+    if held is not None:
+        return held
+    left = [
+        i.item
+        for i in _before(item, lists)
+        if i.stops == "always"
+        and i.kind != "release"
+        and not states[i.item].is_settled
+        and not _is_spent(i, states)
+    ]
+    if left:
+        return "what always stops the dive is open: " + ", ".join(left)
+    if item == RETURN_TO_SERVICE:
+        refusals = [r for r in (refusal_of_return(f, by) for f in fold.faults) if r]
+        return refusals[0] if refusals else None
+    return None
+
+
+def _is_spent(item: Item, states: Mapping[str, ItemState]) -> bool:
+    """A word that held for one moment and was given in this dive does not have to be given again."""
+    return "now" in item.valid_for and bool(states[item.item].entry)
+
+
+def _chain(item: str, lists: Sequence[Checklist]) -> Iterator[Item]:
+    """The items one after the other among which hold points bind, for the list this item stands in."""
+    home = next((c for c in lists if any(i.item == item for i in c.items())), None)
+    if home is None:
+        return
+    phases = CHAIN if home.phase in CHAIN else (home.phase,)
+    bound = [c for c in lists if c.phase in phases and (c is home or home.phase in CHAIN)]
+    for checklist in sorted(bound, key=lambda c: phases.index(c.phase)):
+        yield from checklist.items()
+
+
+def _before(item: str, lists: Sequence[Checklist]) -> list[Item]:
+    before: list[Item] = []
+    for other in _chain(item, lists):
+        if other.item == item:
+            return before
+        before.append(other)
+    return []
+
+
+def _hold_before(item: str, lists: Sequence[Checklist], states: Mapping[str, ItemState]) -> Item | None:
+    holds = [i for i in _before(item, lists) if i.kind == "release"]
+    return next((h for h in holds if not states[h.item].is_settled), None)

@@ -1,0 +1,170 @@
+"""What stops the dive: every reason there is on record, most serious first, each with what would clear it."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
+
+from rovlog.domain.checks.checklist import Checklist, Item
+from rovlog.domain.checks.quarantine import Quarantine
+from rovlog.domain.checks.state import ItemState
+from rovlog.domain.findings import Finding
+
+NOTHING_STOPS = "nothing recorded stops this dive"
+"""The words where the list is empty. Whether to dive is a person's decision."""
+
+BEFORE_LAUNCH = ("pre-dive",)
+BEFORE_LEAVING = ("pre-dive", "launch")
+ENDED_ONLY = ("bench", "periodic")
+"""Lists whose items stop a dive once an answer failed or ran out, not while there never was one."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """One reason. `id` names the item, finding or record; `rank` orders them, 0 the most serious."""
+
+    reason: str
+    clears: str
+    rank: int
+    id: str
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """What stands about the baseline: `why_none` says why none is in force ("" where one is);
+    `is_contested` that two baselines claim one revision number."""
+
+    why_none: str = ""
+    is_contested: bool = False
+
+
+def what_stops(
+    lists: Sequence[Checklist],
+    states: Mapping[str, ItemState],
+    *,
+    quarantine: Quarantine | None = None,
+    findings: Sequence[Finding] = (),
+    baseline: Standing | None = None,
+    before: Mapping[str, ItemState] | None = None,
+    is_launched: bool = False,
+    waived: Collection[str] = (),
+) -> tuple[Stop, ...]:
+    """Everything recorded that stops this dive.
+
+    `findings` are those of the configuration and of the drift that stop a dive and that nobody has
+    accepted; `before` the states at the end of the dive before, whose post-dive list stops this one;
+    `is_launched` adds the launch list up to its release; `waived` names findings under a waiver.
+    """
+    found: list[Stop] = []
+    if quarantine is not None:
+        found += _of_quarantine(quarantine)
+    if baseline is not None and baseline.why_none:
+        found.append(_of_baseline(baseline))
+    found += [
+        Stop(f.text, f.clears or "correct it, or have it waived in writing", _finding_rank(f), f.finding)
+        for f in findings
+        if f.severity == "stops" and f.finding not in waived
+    ]
+    for checklist in lists:
+        for item in checklist.items():
+            if _counts(checklist, item, states[item.item], is_launched):
+                found.append(_of_item(item, states[item.item]))
+    found += _of_last_dive(lists, before)
+    order = {s: n for n, s in enumerate(found)}
+    return tuple(sorted(found, key=lambda s: (s.rank, order[s])))
+
+
+def stop_words(stops: Sequence[Stop]) -> str:
+    """The one line that says whether anything stops the dive."""
+    if not stops:
+        return NOTHING_STOPS
+    return f"{len(stops)} reason{'s' if len(stops) > 1 else ''} on record stop{'' if len(stops) > 1 else 's'} this dive"
+
+
+def _counts(checklist: Checklist, item: Item, state: ItemState, is_launched: bool) -> bool:
+    if item.stops == "no" or state.state in ("answered", "not-applicable", "waived"):
+        return False
+    if checklist.phase in ENDED_ONLY:
+        return state.state in ("failed", "expired") or state.is_past_due
+    return checklist.phase in (BEFORE_LEAVING if is_launched else BEFORE_LAUNCH)
+
+
+def _of_item(item: Item, state: ItemState) -> Stop:
+    always = item.stops == "always"
+    why = state.reason or state.void_reason
+    tail = f": {why}" if why else ""
+    name = f"{item.code} {item.challenge}".strip()
+    if state.state == "failed":
+        differs = "two answers differ" in state.reason
+        clears = "both answer again" if differs else "mend it and answer again"
+        return Stop(f"{name} failed{tail}", _or_waive(clears, item), 1 if always else 5, item.item)
+    if state.state == "expired":
+        return Stop(
+            f"{name} has expired{tail}", _or_waive("answer it again", item), 4 if always else 7, item.item
+        )
+    if state.state == "deferred":
+        due = "deferred past due" if state.is_past_due else "deferred"
+        until = f" until {state.until}" if state.until else ""
+        reason = f"{name} is {due}{until}{tail}"
+        return Stop(
+            reason, _or_waive("answer it", item), 4 if always else (6 if state.is_past_due else 8), item.item
+        )
+    clears = f"the {item.by[0]} releases" if item.kind == "release" else "answer it"
+    if state.waits_for_second:
+        clears = "a second person answers"
+    return Stop(f"{name} is open{tail}", _or_waive(clears, item), 4 if always else 8, item.item)
+
+
+def _or_waive(clears: str, item: Item) -> str:
+    if item.stops == "always":
+        return f"{clears}; there is no waiver"
+    return f"{clears}, or have it waived in writing by the supervisor"
+
+
+def _of_quarantine(held: Quarantine) -> list[Stop]:
+    what = ", ".join(f.symptom + (f" of {f.part}" if f.part else "") for f in held.faults)
+    reason = f"the vehicle is in quarantine since {held.since}: {what}"
+    if held.refused:
+        reason += f"; a release did not count: {held.refused}"
+    redo = f"redo {', '.join(held.left)}; then " if held.left else ""
+    who = (
+        f"a release to service by {' or '.join(held.free)}"
+        if held.repairers and held.free
+        else "a release to service"
+    )
+    return [Stop(reason, redo + who, 0, held.faults[0].entry)]
+
+
+def _of_baseline(baseline: Standing) -> Stop:
+    clears = "approve the configuration"
+    if baseline.is_contested:
+        clears = "look at both, then approve one again under a new revision"
+    return Stop(
+        f"no baseline is in force: {baseline.why_none}", clears, 2 if baseline.is_contested else 3, "baseline"
+    )
+
+
+def _finding_rank(finding: Finding) -> int:
+    return 2 if finding.finding.startswith("backwards") or finding.finding.endswith("-backwards") else 3
+
+
+def _of_last_dive(lists: Sequence[Checklist], before: Mapping[str, ItemState] | None) -> list[Stop]:
+    """One line for what the list after the last dive leaves open; a failed item has its own."""
+    if before is None:
+        return []
+    found, left = [], []
+    for checklist in lists:
+        if checklist.phase != "post-dive":
+            continue
+        for item in checklist.items():
+            state = before.get(item.item)
+            if state is None or item.stops == "no" or state.is_settled:
+                continue
+            if state.state == "failed":
+                found.append(_of_item(item, state))
+            else:
+                left.append(item.item)
+    if left:
+        reason = f"the list after the last dive is not complete: {', '.join(left)}"
+        found.append(Stop(reason, "answer these items on the last dive's record", 8, "post-dive"))
+    return found

@@ -1,0 +1,120 @@
+"""What the walk over a vehicle's entries keeps: a track for each item, the open faults, what is known."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from typing import Any
+
+from rovlog.domain.checks.checklist import Checklist, Item
+from rovlog.domain.checks.happenings import Known, Policy, flat
+from rovlog.domain.checks.moments import Moment
+
+
+@dataclass(slots=True)
+class Track:
+    """What is known of one item: the round of answers that counts, and what ended it.
+
+    `first` and `second` are the answers of a round; `void` says what voided it ("" while it holds),
+    `setup_over` what ended the setup it was given in, `again` that a pause asks for it again.
+    """
+
+    first: Moment | None = None
+    second: Moment | None = None
+    is_alone: bool = False
+    void: str = ""
+    setup_over: str = ""
+    again: str = ""
+    running_s: float = 0.0
+    digest: str = ""
+    deferral: Moment | None = None
+    excused: Moment | None = None
+    waivers: tuple[Moment, ...] = ()
+
+    @property
+    def is_held(self) -> bool:
+        """True while there is an answer that nothing voided."""
+        return self.first is not None and not (self.void or self.again)
+
+
+@dataclass(frozen=True, slots=True)
+class OpenFault:
+    """A fault that keeps the vehicle in quarantine. `left` are the items still to be redone;
+    `repairers` who worked on it, `people` who was there; `refused` why a release did not count."""
+
+    moment: Moment
+    symptom: str
+    part: str
+    left: frozenset[str]
+    repairers: frozenset[str] = frozenset()
+    people: frozenset[str] = frozenset()
+    refused: str = ""
+
+
+@dataclass(slots=True)
+class Fold:
+    """The state of the walk. `order` holds the items of all lists; `now` is what ages are judged at."""
+
+    lists: tuple[Checklist, ...]
+    items: Mapping[str, Item]
+    resolved: Mapping[str, Any]
+    roles: Mapping[str, frozenset[str]]
+    policy: Policy
+    known: Known
+    tracks: dict[str, Track]
+    record: str = ""
+    record_kind: str = ""
+    now: datetime | None = None
+    faults: tuple[OpenFault, ...] = ()
+    fitted_to: dict[str, str] = field(default_factory=dict)
+    pause: Moment | None = None
+    last_answer: str = ""
+    launched: Moment | None = None
+    has_left_surface: bool = False
+    running_s: float = 0.0
+    powered_at: datetime | None = None
+    completions: dict[tuple[str, str], Moment] = field(default_factory=dict)
+    last_at: datetime | None = None
+
+    def copy(self) -> Fold:
+        """A copy that can walk on by itself."""
+        return replace(
+            self,
+            known=self.known.copy(),
+            tracks={k: replace(t) for k, t in self.tracks.items()},
+            fitted_to=dict(self.fitted_to),
+            completions=dict(self.completions),
+        )
+
+
+def begin(
+    lists: Sequence[Checklist],
+    resolved: Mapping[str, Any],
+    roles: Mapping[str, frozenset[str]] | None = None,
+    policy: Policy | None = None,
+) -> Fold:
+    """A walk that has seen nothing yet. `roles` are what people may be in the logbook, by their id."""
+    items = {i.item: i for c in lists for i in c.items()}
+    box = resolved.get("control_box", {})
+    wanted = {k: box[k] for k in ("steering_scheme", "thruster_map") if k in box}
+    known = Known(in_use={**wanted, **flat({"trim": resolved.get("trim_defaults", {})})} if wanted else {})
+    return Fold(
+        tuple(lists), items, resolved, roles or {}, policy or Policy(), known, {k: Track() for k in items}
+    )
+
+
+def is_supervisor(fold: Fold, person: str) -> bool:
+    """True if this person may release and waive: the crew's supervisor, or, where the crew has none,
+    a supervisor of the logbook; where neither is known, anybody."""
+    supervisor = fold.known.crew.get("supervisor")
+    if supervisor is not None:
+        return person == supervisor
+    if any("supervisor" in roles for roles in fold.roles.values()):
+        return "supervisor" in fold.roles.get(person, frozenset())
+    return True
+
+
+def running_s(fold: Fold, at: datetime | None) -> float:
+    extra = (at - fold.powered_at).total_seconds() if fold.powered_at is not None and at is not None else 0.0
+    return fold.running_s + max(0.0, extra)

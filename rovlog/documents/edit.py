@@ -62,7 +62,7 @@ def remove_key(data: bytes, file: str, pointer: str) -> bytes:
     tree = read(data, file)
     above, _, key = pointer.rpartition("/")
     mapping = _at(tree.value, above) if tree.node(pointer) else None
-    if not isinstance(mapping, dict):
+    if not isinstance(mapping, dict) or key not in mapping:
         raise _refused(
             tree, pointer, "missing-key", "there is no such key here", "look at the name of the key"
         )

@@ -6,22 +6,17 @@ or damaged line costs nothing but itself.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any, Literal
 
+from rovlog.documents.record_lines import DAMAGED_MEND, Line, problem_at, split, torn_text
 from rovlog.documents.source import shown
-from rovlog.documents.tree import read, read_value
 from rovlog.documents.write import flow_text, modeline, readable_text, scalar_text, slug_text
 from rovlog.domain.dive import Entry, Part
-from rovlog.problems import DocumentError, Place, Problem, UsageError
-
-TORN_LENGTH = 2000
-"""So many characters of a torn line are kept."""
+from rovlog.problems import DocumentError, Problem, UsageError
 
 _COMMON = ("id", "n", "at", "mono_s", "by", "kind")
-_ENTRIES = re.compile(rb"(?m)^entries:[ \t]*(?:#[^\r\n]*)?\r?\n")
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,15 +35,6 @@ class PartDocument:
     lines: tuple[bytes, ...]
     torn_text: str = ""
     problems: tuple[Problem, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class _Line:
-    """One entry line as found: its number from 1, its bytes, and its value once it was read."""
-
-    number: int
-    data: bytes
-    value: Any
 
 
 def entry_line(entry: Mapping[str, Any]) -> str:
@@ -84,11 +70,6 @@ def torn_entry_fields(text: str) -> dict[str, Any]:
     return {"kind": "torn", "text": text}
 
 
-def torn_text(line: bytes) -> str:
-    """A torn line as text, whatever bytes it holds."""
-    return line.rstrip(b"\r\n").decode("utf-8", "backslashreplace")[:TORN_LENGTH]
-
-
 def covers_digest(document: PartDocument, upto_n: int) -> str:
     """Digest of the entries with n up to `upto_n`: "sha256:" and 64 hexadecimal digits.
 
@@ -107,156 +88,54 @@ def covers_digest(document: PartDocument, upto_n: int) -> str:
 
 def read_part(data: bytes, file: str) -> PartDocument:
     """One file of a record. Raises DocumentError where the header cannot be used."""
-    if not data.strip(b"\0"):
-        read_value(data, file)  # raises: no bytes, or NULs, are damage
-    whole, tail = _without_tail(data)
-    header_length, first = _header(whole, data, file)
-    header = _whole(whole, file, first)
-    problems: tuple[Problem, ...] = ()
-    if header is None:
-        header = read(whole[:header_length], file).value
-        lines, problems, tail = _line_by_line(whole[header_length:], file, first, tail)
-    else:
-        lines = header.pop("entries")
-    return _document(header, lines, problems, tail, file)
+    found = split(data, file)
+    header = _checked_header(found.header, file)
+    problems = list(found.problems)
+    entries, kept = _entries(found.lines, header["writer"], file, problems)
+    is_continuation = "continues" in header
+    kind: Literal["dive", "work"] = "dive" if header["format"] == "rovlog/dive/1" else "work"
+    is_torn = found.tail is not None
+    return PartDocument(
+        record=header["continues"] if is_continuation else header[kind],
+        kind=kind,
+        vehicle=header.get("vehicle", ""),
+        box=header.get("box", ""),
+        part=Part(file, header["writer"], header["started"], tuple(entries), is_continuation, is_torn),
+        lines=tuple(kept),
+        torn_text=torn_text(found.tail) if found.tail is not None else "",
+        problems=tuple(sorted(problems, key=lambda p: p.place)),
+    )
 
 
-def _without_tail(data: bytes) -> tuple[bytes, bytes | None]:
-    """The lines that have a line end, and what stands after the last of them (a torn line)."""
-    end = data.rfind(b"\n") + 1
-    return data[:end], (data[end:] or None)
-
-
-def _header(whole: bytes, data: bytes, file: str) -> tuple[int, int]:
-    """Length of the header in bytes, and the number of the first line after it."""
-    match = _ENTRIES.search(whole)
-    if match is not None:
-        return match.end(), whole.count(b"\n", 0, match.end()) + 1
-    read_value(data, file)  # raises with a better reason, if there is one
-    raise DocumentError((_problem(file, 1, 1, "", "missing-key", "there is no line 'entries:'"),))
-
-
-def _whole(whole: bytes, file: str, first: int) -> dict[str, Any] | None:
-    """The header, and the lines of entries under "entries"; None where not every line is one entry."""
-    try:
-        value = read_value(whole, file)
-    except DocumentError:
-        return None
-    if not isinstance(value, dict):
-        return None
-    entries = value.get("entries")
-    lines = [
-        (number, line)
-        for number, line in enumerate(whole.split(b"\n")[first - 1 :], start=first)
-        if not _is_blank(line)
-    ]
-    if entries is None:
-        entries = []
-    if not isinstance(entries, list):
-        return None
-    if len(entries) != len(lines) or not all(line.lstrip().startswith(b"- ") for _, line in lines):
-        lines = _spread_lines(whole, file, len(entries))
-    value["entries"] = [
-        _Line(number, line.rstrip(b"\r"), entry) for (number, line), entry in zip(lines, entries, strict=True)
-    ]
-    return value
-
-
-def _spread_lines(whole: bytes, file: str, count: int) -> list[tuple[int, bytes]]:
-    """Entries that a person spread over several lines: each with all its lines up to the next."""
-    tree = read(whole, file)
-    starts = [tree.place(f"/entries/{i}").line for i in range(count)]
-    lines = whole.split(b"\n")
-    ends = [*(start - 1 for start in starts[1:]), len(lines)]
-    return [(s, b"\n".join(lines[s - 1 : e]).rstrip()) for s, e in zip(starts, ends, strict=True)]
-
-
-def _is_blank(line: bytes) -> bool:
-    bare = line.strip(b" \t\r")
-    return not bare or bare.startswith(b"#")
-
-
-def _line_by_line(
-    body: bytes, file: str, first: int, tail: bytes | None
-) -> tuple[list[_Line], tuple[Problem, ...], bytes | None]:
-    """Each line on its own; the last is torn, not damaged, if it does not parse."""
-    lines: list[_Line] = []
-    damaged: list[tuple[int, bytes, DocumentError]] = []
-    last = 0
-    for number, raw in enumerate(body.split(b"\n"), start=first):
-        line = raw.rstrip(b"\r")
-        if _is_blank(line):
-            continue
-        last = number
-        try:
-            value = read_value(line, file)
-        except DocumentError as error:
-            damaged.append((number, line, error))
-        else:
-            value = value[0] if isinstance(value, list) and len(value) == 1 else None
-            lines.append(_Line(number, line, value))
-    if tail is None and damaged and damaged[-1][0] == last:
-        tail = damaged.pop()[1]
-    kept = {line.value.get("text") for line in lines if _is_torn(line.value)}
-    problems = [
-        replace(problem, place=replace(problem.place, line=number), rule="damaged-line", mend=_DAMAGED_MEND)
-        for number, line, error in damaged
-        if torn_text(line) not in kept
-        for problem in error.problems[:1]
-    ]
-    return lines, tuple(problems), tail
-
-
-_DAMAGED_MEND = "the other entries were read; take this line back from git, or correct it by hand"
-
-
-def _is_torn(value: Any) -> bool:
-    return isinstance(value, dict) and value.get("kind") == "torn"
-
-
-def _document(
-    header: dict[str, Any], lines: list[_Line], problems: tuple[Problem, ...], tail: bytes | None, file: str
-) -> PartDocument:
-    header = _checked_header(header, file)
-    writer = header["writer"]
+def _entries(
+    lines: list[Line], writer: str, file: str, problems: list[Problem]
+) -> tuple[list[Entry], list[bytes]]:
+    """Entries and their bytes; adds to the problems what is no entry."""
     entries: list[Entry] = []
     kept: list[bytes] = []
-    found = list(problems)
     for line in lines:
         entry = _entry(line, writer, file)
         if isinstance(entry, Problem):
-            found.append(entry)
+            problems.append(entry)
             continue
         if entry.kind == "torn" and kept and torn_text(kept[-1]) == entry.fields.get("text"):
             entries.pop()  # it was whole but for its line end, and set aside as torn before anyone saw it
             kept.pop()
         entries.append(entry)
         kept.append(line.data)
-    is_continuation = "continues" in header
-    kind: Literal["dive", "work"] = "dive" if header["format"] == "rovlog/dive/1" else "work"
-    part = Part(file, writer, header["started"], tuple(entries), is_continuation, tail is not None)
-    return PartDocument(
-        header["continues"] if is_continuation else header[kind],
-        kind,
-        header.get("vehicle", ""),
-        header.get("box", ""),
-        part,
-        tuple(kept),
-        torn_text(tail) if tail is not None else "",
-        tuple(sorted(found, key=lambda p: p.place)),
-    )
+    return entries, kept
 
 
 def _checked_header(header: Any, file: str) -> dict[str, Any]:
     """The header, with every key that the record cannot do without as text."""
     problems: list[Problem] = []
     if not isinstance(header, dict):
-        raise DocumentError((_problem(file, 1, 1, "", "wrong-type", "the record is not a mapping"),))
+        raise DocumentError((problem_at(file, 1, 1, "", "wrong-type", "the record is not a mapping"),))
     form = header.get("format")
     if form not in ("rovlog/dive/1", "rovlog/work/1"):
         message = f"the format is {shown(str(form))}" if form else "the key format is missing"
         problems.append(
-            _problem(file, 1, 1, "/format", "unknown-format", message, "rovlog/dive/1 or rovlog/work/1")
+            problem_at(file, 1, 1, "/format", "unknown-format", message, "rovlog/dive/1 or rovlog/work/1")
         )
     kind = "work" if form == "rovlog/work/1" else "dive"
     subject = "box" if "box" in header and kind == "work" else "vehicle"
@@ -264,13 +143,13 @@ def _checked_header(header: Any, file: str) -> dict[str, Any]:
         if not isinstance(header.get(key), str):
             rule = "wrong-type" if key in header else "missing-key"
             what = "is not text" if key in header else "is missing"
-            problems.append(_problem(file, 1, 1, f"/{key}", rule, f"the key {key} {what}", "text"))
+            problems.append(problem_at(file, 1, 1, f"/{key}", rule, f"the key {key} {what}", "text"))
     if problems:
         raise DocumentError(tuple(problems))
     return header
 
 
-def _entry(line: _Line, writer: str, file: str) -> Entry | Problem:
+def _entry(line: Line, writer: str, file: str) -> Entry | Problem:
     """The entry on a line, or what makes it none."""
     value = line.value
     if not isinstance(value, dict):
@@ -305,15 +184,8 @@ def _entry(line: _Line, writer: str, file: str) -> Entry | Problem:
     )
 
 
-def _bad_entry(line: _Line, file: str, rule: str, message: str, expected: str) -> Problem:
+def _bad_entry(line: Line, file: str, rule: str, message: str, expected: str) -> Problem:
     text = line.data.decode("utf-8", "replace")
     column = len(text) - len(text.lstrip()) + 1
-    problem = _problem(file, line.number, column, "", rule, message, expected)
-    return replace(problem, line_text=text, mend=_DAMAGED_MEND)
-
-
-def _problem(  # noqa: PLR0917 - the words of a problem in its own order
-    file: str, line: int, column: int, pointer: str, rule: str, message: str, expected: str = ""
-) -> Problem:
-    mend = "take the file back from git, or complete its first lines by hand"
-    return Problem(Place(file, line, column), pointer, rule, message, "", expected, mend)
+    problem = problem_at(file, line.number, column, "", rule, message, expected)
+    return replace(problem, line_text=text, mend=DAMAGED_MEND)

@@ -267,7 +267,7 @@ def check_carets(error: DocumentError) -> None:
         assert last <= max(len(problem.line_text), problem.place.column)
 
 
-@settings(max_examples=400, deadline=None)
+@settings(max_examples=250, deadline=None)
 @given(st.lists(FRAGMENTS, max_size=25).map("".join).map(str.encode) | st.binary(max_size=60))
 @example(b"? ? ?")
 @example(b"!<")

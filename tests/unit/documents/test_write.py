@@ -14,9 +14,10 @@ from rovlog.problems import UsageError
 
 # fmt: off
 HARD_TEXTS = [
-    "no", "Yes", "null", "~", "012", "1e3", "deadbee", "1234567", "a: b", "a #b", "- a", "a,b", "", " a", "a ", "=",
-    "#", "2026-07-11T14:02:10+02:00", "1.8", "rovlog/dive/1", "a\nb\n", "\x1b[2J", "\u2028", "\ufeff", "'", '"',
-    "\\", "!x", "a:", "?", "? a", "@a", "%a", "&a", "*a", "|", ">", "true", ".inf", "0x1F", "O'Neil's", "y", "n",
+    "no", "Yes", "null", "~", "012", "1e3", "deadbee", "1234567", "a: b", "a #b", "- a", "a,b", "", " a",
+    "a ", "=", "#", "2026-07-11T14:02:10+02:00", "1.8", "rovlog/dive/1", "a\nb\n", "\x1b[2J", "\u2028",
+    "\ufeff", "'", '"', "\\", "!x", "a:", "?", "? a", "@a", "%a", "&a", "*a", "|", ">", "true", ".inf",
+    "0x1F", "O'Neil's", "y", "n",
 ]
 # fmt: on
 TEXTS = st.text(st.characters(codec="utf-8"), max_size=40) | st.sampled_from(HARD_TEXTS)

@@ -44,8 +44,10 @@ def edit_data(edit: Edit) -> dict[str, Any]:
     return data
 
 
-def edit_words(edit: Edit) -> str:
-    """One edit in the trade's words."""
+def edit_words(edit: Edit, *, is_short: bool = False) -> str:
+    """One edit in the trade's words; the short form leaves the likely causes out."""
+    if is_short and edit.edit in ("reversed", "still"):
+        return f"{edit.thruster} {'runs backwards' if edit.edit == 'reversed' else 'does not run'}"
     match edit.edit:
         case "reversed":
             return f"{edit.thruster} runs backwards (leads crossed, or a propeller of the other hand)"
@@ -68,7 +70,8 @@ def edit_words(edit: Edit) -> str:
 
 def explanation_words(edits: Explanation) -> str:
     """All edits of an explanation in one clause."""
-    return " and ".join(edit_words(e) for e in edits) if edits else "nothing is wrong"
+    is_short = len(edits) > 1
+    return " and ".join(edit_words(e, is_short=is_short) for e in edits) if edits else "nothing is wrong"
 
 
 def push_words(push: Sequence[tuple[str, float]]) -> str:
@@ -76,7 +79,7 @@ def push_words(push: Sequence[tuple[str, float]]) -> str:
     from rovlog.domain.allocation.gamepad import CONTROLS
 
     return ", ".join(
-        CONTROLS[control].words(at) + ("" if abs(at) == 1.0 else f" at {abs(at):.0%}") for control, at in push
+        CONTROLS[control].words(at) + ("" if abs(at) == 1.0 else f" at {_share(at)}") for control, at in push
     )
 
 
@@ -167,6 +170,10 @@ def _ranked_lines(place: int, ranked: Ranked) -> list[str]:
     return lines
 
 
+def _share(value: float) -> str:
+    return f"{abs(value) * 100:.0f} %"
+
+
 def _percent(posterior: float) -> str:
     """A probability that is never called 100 % or 0 % though it is not quite."""
     if posterior > 0.99:
@@ -190,7 +197,7 @@ def _next_lines(diagnosis: Diagnosis, *, is_dry: bool) -> list[str]:
     where = "out of the water, a short burst" if is_dry else "in the water"
     return [
         f"Next push, {where}: {push_words(push.push)}"
-        f" (thrusters to {push.greatest_command:.0%} of command,"
+        f" (thrusters to {_share(push.greatest_command)} of command,"
         f" expected to tell {push.expected_bits:.1f} bits).",
         CLEAR_CAUTION,
     ]

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from planted_faults import what_happens
 from vehicles import configuration_of, puffin
 
 from rovlog.domain.allocation.response import response_to_sticks
@@ -32,47 +33,6 @@ def other_tables(configuration=PUFFIN):
         {2: configuration.steering_scheme, 9: SteeringScheme(entries)},
         {5: configuration.thruster_map, 8: ThrusterMap(shares, "scale")},
     )
-
-
-def changed(configuration, schemes, maps, edits):
-    """The configuration with those edits done to it, and the channels that are dead."""
-    dead = {e.channel for e in edits if e.edit == "dead"}
-    for edit in edits:
-        if edit.edit == "wrong-steering-scheme":
-            configuration = replace(configuration, steering_scheme=schemes[edit.number])
-        if edit.edit == "wrong-thruster-map":
-            configuration = replace(configuration, thruster_map=maps[edit.number])
-    for edit in edits:
-        if edit.edit == "swapped":
-            a, b = edit.channels
-            to = {a: b, b: a}
-            rewired = [replace(t, channel=to.get(t.channel, t.channel)) for t in configuration.thrusters]
-            configuration = replace(configuration, thrusters=tuple(rewired))
-        if edit.edit == "reversed":
-            turned = [
-                replace(t, sign=-t.sign) if t.thruster == edit.thruster else t
-                for t in configuration.thrusters
-            ]
-            configuration = replace(configuration, thrusters=tuple(turned))
-        if edit.edit == "control-reversed":
-            entries = [
-                replace(e, is_reversed=not e.is_reversed) if e.control == edit.control else e
-                for e in configuration.steering_scheme.entries
-            ]
-            configuration = replace(configuration, steering_scheme=SteeringScheme(tuple(entries)))
-    return configuration, dead
-
-
-def what_happens(configuration, schemes, maps, edits, push):
-    """Brute force: change the vehicle, ask the ordinary response, and look at every thruster."""
-    broken, dead = changed(configuration, schemes, maps, edits)
-    still = {e.thruster for e in edits if e.edit == "still"}
-    commands = response_to_sticks(broken, push).channels
-    words = {}
-    for t in broken.thrusters:
-        command = 0.0 if t.channel in dead or t.thruster in still else t.sign * commands[t.channel]
-        words[t.thruster] = "still" if abs(command) < 0.08 else "ahead" if command > 0 else "astern"
-    return words
 
 
 def seen_with(edits, push, configuration=PUFFIN, **unseen):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import datetime, timedelta
+from datetime import datetime
 from typing import Any, Literal
 
 from rovlog.domain.checks.checklist import Checklist, Item, Value
@@ -112,7 +112,8 @@ def applies(item: Item, fold: Fold) -> str:
     wanted = condition.value
     if wanted is not None and any(_is(v, wanted) for v in _all_at(condition.pointer, fold.resolved)):
         return ""
-    return f"the configuration does not say {wanted if not isinstance(wanted, bool) else str(wanted).lower()} at {condition.pointer}"
+    said = str(wanted).lower() if isinstance(wanted, bool) else wanted
+    return f"the configuration does not say {said} at {condition.pointer}"
 
 
 def _all_at(pointer: str, resolved: Mapping[str, Any]) -> list[Any]:
@@ -225,17 +226,19 @@ def _as_answered(
 def broken_words(broken: Sequence[Judged]) -> str:
     """In words, which limits do not hold."""
     return "; ".join(
-        f"{j.value.replace('_', ' ')} {_said(j.observed)}{_unit(j)} is not {_KIND_WORDS[j.kind]} {_said(j.limit)}{_unit(j)}"
+        f"{j.value.replace('_', ' ')} {_said(j.observed)}{_unit(j)} is not"
+        f" {KIND_WORDS[j.kind]} {_said(j.limit)}{_unit(j)}"
         for j in broken
     )
 
 
-_KIND_WORDS = {
+KIND_WORDS = {
     "at-least": "at least",
     "at-most": "at most",
     "equals": "equal to",
     "within": "in its band about",
 }
+"""How each kind of limit is said."""
 
 
 def _said(value: Value | None) -> str:
@@ -254,14 +257,9 @@ def _age(fold: Fold, item: Item, track: Track, first: Moment) -> str:
     if first.at is None:
         return "its time cannot be read" if expiry(item.valid_for, now) is not None else ""
     launched = fold.launched
-    if launched is not None and launched.at is not None and _is_before_launch(fold, item):
-        now = min(now, launched.at)
-    return aged_out(item.valid_for, first.at, max(now, first.at) if _is_slight(first.at, now) else now,
-                    running_s(fold, fold.now) - track.running_s)  # fmt: skip
-
-
-def _is_slight(at: datetime, now: datetime) -> bool:
-    return timedelta(0) <= at - now <= timedelta(minutes=2)
+    if launched is not None and launched.at is not None and first.at <= launched.at <= now:
+        now = launched.at if _is_before_launch(fold, item) else now
+    return aged_out(item.valid_for, first.at, now, running_s(fold, fold.now) - track.running_s)
 
 
 def _is_before_launch(fold: Fold, item: Item) -> bool:

@@ -63,7 +63,9 @@ def what_stops(
     found += [
         Stop(f.text, f.clears or "correct it, or have it waived in writing", _finding_rank(f), f.finding)
         for f in findings
-        if f.severity == "stops" and f.finding not in waived
+        if f.severity == "stops"
+        and f.finding not in waived
+        and not (f.finding == "no-baseline" and baseline is not None and baseline.why_none)
     ]
     for checklist in lists:
         for item in checklist.items():
@@ -78,7 +80,8 @@ def stop_words(stops: Sequence[Stop]) -> str:
     """The one line that says whether anything stops the dive."""
     if not stops:
         return NOTHING_STOPS
-    return f"{len(stops)} reason{'s' if len(stops) > 1 else ''} on record stop{'' if len(stops) > 1 else 's'} this dive"
+    one = len(stops) == 1
+    return f"{len(stops)} {'reason' if one else 'reasons'} on record {'stops' if one else 'stop'} this dive"
 
 
 def _counts(checklist: Checklist, item: Item, state: ItemState, is_launched: bool) -> bool:
@@ -94,25 +97,23 @@ def _of_item(item: Item, state: ItemState) -> Stop:
     why = state.reason or state.void_reason
     tail = f": {why}" if why else ""
     name = f"{item.code} {item.challenge}".strip()
+    reason, clears, rank = f"{name} is open{tail}", "answer it", 8
     if state.state == "failed":
-        differs = "two answers differ" in state.reason
-        clears = "both answer again" if differs else "mend it and answer again"
-        return Stop(f"{name} failed{tail}", _or_waive(clears, item), 1 if always else 5, item.item)
-    if state.state == "expired":
-        return Stop(
-            f"{name} has expired{tail}", _or_waive("answer it again", item), 4 if always else 7, item.item
-        )
-    if state.state == "deferred":
+        reason, rank = f"{name} failed{tail}", 5
+        clears = "both answer again" if "two answers differ" in state.reason else "mend it and answer again"
+    elif state.state == "expired":
+        reason, clears, rank = f"{name} has expired{tail}", "answer it again", 7
+    elif state.state == "deferred":
         due = "deferred past due" if state.is_past_due else "deferred"
         until = f" until {state.until}" if state.until else ""
-        reason = f"{name} is {due}{until}{tail}"
-        return Stop(
-            reason, _or_waive("answer it", item), 4 if always else (6 if state.is_past_due else 8), item.item
-        )
-    clears = f"the {item.by[0]} releases" if item.kind == "release" else "answer it"
-    if state.waits_for_second:
+        reason, rank = f"{name} is {due}{until}{tail}", 6 if state.is_past_due else 8
+    elif item.kind == "release":
+        clears = f"the {item.by[0]} releases"
+    elif state.waits_for_second:
         clears = "a second person answers"
-    return Stop(f"{name} is open{tail}", _or_waive(clears, item), 4 if always else 8, item.item)
+    if always:
+        rank = 1 if state.state == "failed" else 4
+    return Stop(reason, _or_waive(clears, item), rank, item.item)
 
 
 def _or_waive(clears: str, item: Item) -> str:

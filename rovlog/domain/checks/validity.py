@@ -9,8 +9,8 @@ from datetime import datetime, timedelta
 from rovlog.domain.checks.checklist import VALID_WORDS
 from rovlog.problems import UsageError
 
-_SECONDS = {"s": 1.0, "min": 60.0, "h": 3600.0, "d": 86400.0, "days": 86400.0}
-_DURATION = re.compile(r"(\d{1,5}(?:\.\d{1,3})?) (s|min|h|d|days|months|running h)")
+_SECONDS = {"s": 1.0, "min": 60.0, "h": 3600.0, "d": 86400.0, "day": 86400.0, "days": 86400.0}
+_DURATION = re.compile(r"(\d{1,5}(?:\.\d{1,3})?) ?(s|min|h|d|days?|months?|running h)")
 
 CLOCK_TOLERANCE_S = 120.0
 """An answer may lie this far in the future before its age cannot be judged: two laptops' clocks."""
@@ -41,7 +41,7 @@ def parse_duration(text: str) -> Duration | None:
             + ", or a duration such as 30 min, 24 h, 90 d, 6 months, 25 running h",
         )
     number, unit = float(match[1]), match[2]
-    if unit == "months":
+    if unit in ("month", "months"):
         return Duration(months=int(number))
     if unit == "running h":
         return Duration(running_s=number * 3600.0)

@@ -34,11 +34,12 @@ class Blobs:
             GitError: git is missing, did not answer in time, or the object is damaged.
         """
         with self._guard:
-            try:
-                return self._ask(question)
-            except (OSError, EOFError):
-                self._stop()
-        # It died over this object: ask once more in a process of its own, for the reason.
+            for _ in range(2):  # it may have been killed between two questions
+                try:
+                    return self._ask(question)
+                except (OSError, EOFError):
+                    self._stop()
+        # It dies over this object: ask once more in a process of its own, for the reason.
         answer = self._git.run(
             "cat-file", "--batch", given=question.encode("utf-8", "surrogateescape") + b"\n"
         )

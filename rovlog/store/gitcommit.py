@@ -68,13 +68,9 @@ def _write_blobs(git: GitProgram, files: DiskFiles, names: list[str]) -> dict[st
     present = [name for name in names if files.exists(name)]
     if not present:
         return {}
-    answer = git.run(
-        "hash-object",
-        "-w",
-        "--no-filters",
-        "--stdin-paths",
-        given="".join(f"{n}\n" for n in present).encode(),
-    )
+    # Whole paths: what git takes a relative one against differs with where the logbook lies.
+    paths = "".join(f"{os.path.join(git.folder, name)}\n" for name in present)
+    answer = git.run("hash-object", "-w", "--no-filters", "--stdin-paths", given=os.fsencode(paths))
     if answer.code != 0:
         raise explained(answer.err, git.folder)
     return dict(zip(present, answer.out.decode().split(), strict=True))
@@ -100,7 +96,7 @@ def _changes(
 def _entries_at(git: GitProgram, layout: Layout, head: str, names: list[str]) -> dict[str, tuple[str, str]]:
     found: dict[str, tuple[str, str]] = {}
     for start in range(0, len(names), 500):  # a command line has a greatest length
-        answer = git.run("ls-tree", "-z", "--end-of-options", head, "--", *names[start : start + 500])
+        answer = git.run("ls-tree", "-z", "--end-of-options", head, *names[start : start + 500])
         if answer.code != 0:
             raise (
                 damaged_head(git, layout, head)

@@ -117,7 +117,7 @@ class GitHistory:
         below = [] if folder in ("", ".") else ["/".join(checked_parts(folder)) + "/"]
         self._layout()
         answer = self._git.run(
-            "ls-tree", "-r", "-z", "--name-only", "--end-of-options", _hexadecimal(commit), "--", *below
+            "ls-tree", "-r", "-z", "--name-only", "--end-of-options", _hexadecimal(commit), *below
         )
         if answer.code != 0:
             self.expand(commit)

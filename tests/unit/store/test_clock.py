@@ -43,6 +43,6 @@ def test_now_carries_the_local_offset(in_zone, zone: str, offset: str) -> None:
 def test_seconds_since_the_start_rise_and_have_one_decimal() -> None:
     clock = SystemClock()
     before = clock.mono_s()
-    time.sleep(0.11)
-    assert 0.1 <= clock.mono_s() - before < 5
+    time.sleep(0.15)
+    assert 0.05 < clock.mono_s() - before < 5
     assert clock.mono_s() == round(clock.mono_s(), 1)

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
-from rovlog.documents.ids import file_name
+from rovlog.documents.ids import file_name, is_id
 from rovlog.documents.nearest import nearest
 from rovlog.documents.rows import mapping
 from rovlog.problems import Problem
@@ -21,6 +21,7 @@ FOLDERS = {
     "parts": "part",
     "checklists": "checklist",
 }
+PLURALS = {"person": "people", "box": "boxes"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +43,7 @@ class Index:
 
     def missing(self, tree: Tree, pointer: str, folder: str, identity: Any, what: str) -> list[Problem]:
         """A problem if the id at that place names no record of the folder; `what` begins the sentence."""
-        if not isinstance(identity, str) or not identity or self.has(folder, identity):
+        if not isinstance(identity, str) or not is_id(identity) or self.has(folder, identity):
             return []
         return [
             _missing(
@@ -52,7 +53,7 @@ class Index:
 
     def unknown_person(self, tree: Tree, pointer: str, who: Any, what: str) -> list[Problem]:
         """A problem if the id names nobody of logbook.yaml."""
-        if self.people is None or not isinstance(who, str) or not who or who in self.people:
+        if self.people is None or not isinstance(who, str) or not is_id(who) or who in self.people:
             return []
         return [_missing(tree, pointer, who, what, "person", "logbook.yaml under people", self.people)]
 
@@ -61,7 +62,11 @@ def _missing(
     tree: Tree, pointer: str, found: str, what: str, kind: str, where: str, known: Mapping[str, Any]
 ) -> Problem:
     near = nearest(found, known)
-    mend = f"did you mean {near}?" if near else f"{kind}s on file: {', '.join(sorted(known)) or 'none'}"
+    mend = (
+        f"did you mean {near}?"
+        if near
+        else f"{PLURALS.get(kind, kind + 's')} on file: {', '.join(sorted(known)) or 'none'}"
+    )
     return tree.problem(
         pointer,
         "missing-reference",

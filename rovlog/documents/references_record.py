@@ -84,7 +84,7 @@ def _other_entries(
             "the correction names an entry that is not in the record",
             corrects,
             "the id of an entry of this record",
-            did_you_mean(corrects, ids) or "copy the entry's id",
+            "copy the id of the entry that is wrong",
         )
     if text(row, "kind") == "same-as" and record and record not in parts:
         yield tree.problem(

@@ -57,10 +57,10 @@ def _vehicle(index: Index, tree: Tree) -> Iterator[Problem]:
 
 def _in_box(tree: Tree, value: Mapping[str, Any], box: Mapping[str, Any], name: str) -> Iterator[Problem]:
     channels = whole(box, "channels")
-    used = set()
+    used: set[int | None] = set()
     for pointer, row in rows(value, "", "thrusters"):
         yield from channel_problems(tree, pointer, row, text(row, "thruster"), channels, name)
-        used.add(whole(row, "channel") or 0)
+        used.add(whole(row, "channel"))
     if not isinstance(box.get("firmware"), str):
         return
     tables = tables_of(
@@ -79,10 +79,11 @@ def _in_box(tree: Tree, value: Mapping[str, Any], box: Mapping[str, Any], name: 
         if number is not None and str(number) not in table:
             yield _not_in_table(tree, f"/control_box/{key}", what, number, table, box, tables)
     number = whole(asked, "thruster_map")
-    if number is not None and used:
+    wired = {channel for channel in used if channel and (channels is None or channel <= channels)}
+    if number is not None and used and wired == used:  # a wrong channel has its own problem
         shares = mapping(tables.thruster_maps.get(str(number)), "shares")
         what = f"thruster map {number} of {name}"
-        yield from share_problems(tree, "", shares, used, what, at="/control_box/thruster_map")
+        yield from share_problems(tree, "", shares, wired, what, at="/control_box/thruster_map")
 
 
 def _not_in_table(

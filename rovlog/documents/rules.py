@@ -45,11 +45,9 @@ def check_together(trees: Mapping[str, Tree]) -> list[Problem]:
     from rovlog.documents.references_checklist import checklist_references
     from rovlog.documents.references_record import record_references
     from rovlog.documents.references_vehicle import vehicle_references
-    from rovlog.documents.rules_names import collisions
 
     index = index_of(trees)
-    found = list(collisions(trees))
-    found += vehicle_references(index)
+    found = list(vehicle_references(index))
     found += checklist_references(index)
     found += record_references(index)
     return sorted(found, key=lambda p: (p.place, p.rule, p.pointer))

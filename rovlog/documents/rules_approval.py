@@ -22,6 +22,8 @@ from rovlog.problems import Problem, RovlogError
 if TYPE_CHECKING:
     from rovlog.documents.tree import Tree
 
+DIGEST_LENGTH = len("sha256:") + 64
+
 
 def approval_problems(tree: Tree, kind: str, name: str) -> Iterator[Problem]:
     """Everything the rules find in an approval or a withdrawal."""
@@ -38,7 +40,7 @@ def _name_problems(tree: Tree, kind: str, name: str) -> Iterator[Problem]:
     value, file = tree.value, file_name(name)
     revision, eight = whole(value, "revision"), text(value, "digest").removeprefix("sha256:")[:8]
     stem = f"r{revision}-{eight}" + ("-withdrawn" if kind == "withdrawal" else "")
-    if revision is not None and len(eight) == 8 and file.stem != stem:
+    if revision is not None and len(text(value, "digest")) == DIGEST_LENGTH and file.stem != stem:
         yield tree.problem(
             "/revision",
             "name-not-of-content",

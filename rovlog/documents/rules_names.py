@@ -54,15 +54,3 @@ def name_problems(tree: Tree, kind: str, name: str) -> Iterator[Problem]:
             f"the file's name without .yaml, {stem}",
             mend,
         )
-
-
-def collisions(trees: Mapping[str, Tree]) -> Iterator[Problem]:
-    """Names that differ in case alone: on many systems one would overwrite the other."""
-    first: dict[str, str] = {}
-    for name in sorted(trees):
-        other = first.setdefault(name.casefold(), name)
-        if other != name:
-            message = f"{other} and {name} differ in case alone"
-            yield trees[name].problem(
-                "", "names-collide", message, name, "another name", "rename one of them"
-            )

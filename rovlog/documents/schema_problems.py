@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Callable, Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
@@ -49,7 +50,9 @@ def explain(tree: Tree, schema: Mapping[str, Any]) -> list[Problem]:
                     missing.setdefault((node.pointer, key), _missing_key(node, key))
         else:
             problem = _value_problem(node)
-            found.setdefault((problem.pointer, problem.rule), problem)
+            found.setdefault(
+                (problem.pointer, "value"), problem
+            )  # the first says it: a wrong type has no form
     # A misspelt key is one mistake, not an unknown key and a missing one.
     return [*found.values(), *(problem for key, problem in missing.items() if key not in unknown)]
 
@@ -74,7 +77,9 @@ class _Found:
                 self.title, self.is_about_key = "", step == "propertyNames"
             if isinstance(node, Mapping) and step not in ("properties", "$defs"):
                 self.title = _word(node, "title") or self.title
-                self.description = _word(node, "description") or self.description
+                # what stands beside a $ref tells more than what it leads to
+                if step != "$ref" or not self.description:
+                    self.description = _word(node, "description") or self.description
         if isinstance(self.keywords, Mapping):
             self.properties = self.keywords.get("properties", {})
 
@@ -104,10 +109,14 @@ def _resolved(schema: Mapping[str, Any], reference: str) -> Any:
 
 
 def _along(schema: Mapping[str, Any], path: list[Any]) -> Iterator[tuple[Any, Any]]:
+    """Each step of a schema path with the node it leads to; jsonschema leaves `$ref` out of its paths."""
     node: Any = schema
     for step in path:
-        node = _resolved(schema, node["$ref"]) if step == "$ref" else node[step]
+        node = node[step]
         yield step, node
+        while isinstance(node, Mapping) and "$ref" in node:
+            node = _resolved(schema, node["$ref"])
+            yield "$ref", node
 
 
 def _shown(value: Any) -> str:
@@ -125,7 +134,8 @@ def _upper_first_off(text: str) -> str:
 
 
 def _mend_by(node: _Found, otherwise: str = "") -> str:
-    return node.description.rstrip(".") if node.description else otherwise
+    told = node.description.rstrip(".")
+    return f"give {_upper_first_off(told)}" if told else otherwise
 
 
 def _unknown_keys(node: _Found) -> Iterator[tuple[Problem, str]]:
@@ -139,7 +149,7 @@ def _unknown_keys(node: _Found) -> Iterator[tuple[Problem, str]]:
             mend = f"did you mean {near}? {node.described(near)}".rstrip(". ") if node.described(near) else ""
             mend = mend or f"did you mean {near}?"
         else:
-            mend = "take it out, or put it under notes"
+            mend = "take it out, or put it under notes" if "notes" in node.properties else "take it out"
         pointer = f"{node.pointer}/{key}"
         message = f"there is no key {key}{where}"
         problem = node.tree.problem(pointer, "unknown-key", message, key, near or expected, mend, at_key=True)
@@ -151,7 +161,7 @@ def _missing_key(node: _Found, key: str) -> Problem:
     where = f" in {node.name()}" if node.pointer else ""
     mend = f"write {key}: {_upper_first_off(told)}" if told else f"write {key}"
     return node.tree.problem(
-        node.pointer, "missing-key", f"{key} is missing{where}", f"no {key}", f"{key}: …", mend
+        node.pointer, "missing-key", f"{key} is missing{where}", f"no {key}", f"the key {key}", mend
     )
 
 
@@ -223,7 +233,9 @@ def _enum(node: _Found) -> tuple[str, str, str]:
     value = node.instance
     near = did_you_mean(value, words) if isinstance(value, str) else ""
     expected = listed(words) if len(words) <= 12 else node.title or "another word"
-    told = _mend_by(node)
+    told = (
+        node.description.rstrip(".") if len(words) <= 12 else "" if near else f"words are: {', '.join(words)}"
+    )
     mend = " ".join(part for part in (near, told) if part) or f"write {expected}"
     return "unknown-word", expected, mend
 
@@ -258,6 +270,9 @@ def _form(node: _Found) -> tuple[str, str, str]:
     if node.validator == "maxLength" and not node.title:
         return "too-long", f"at most {node.argument} characters", "write it shorter"
     expected = node.title or "another form"
+    if expected.startswith("an id"):
+        slug = re.sub("[^a-z0-9]+", "-", str(node.instance).lower()).lstrip("-0123456789").rstrip("-")
+        return "wrong-form", expected, f"write {slug}" if slug else _mend_by(node)
     return "wrong-form", expected, _mend_by(node, f"write {expected}")
 
 

@@ -21,6 +21,10 @@ def subject(document: Any, pointer: str) -> str:
     if len(path) == 1:
         return path[0]
     if path[-2].isdecimal() and len(values) > 1 and isinstance(values[-2], list):
+        if path[-1] in ROW_NAMES and path[-1] == _called_by(values[-1]):
+            return path[-1]
+        if path[-1] == "kind" and path[-3] == "entries":
+            return f"kind of entry {int(path[-2]) + 1}"
         return f"{path[-1]} of {_row(values[-2], path[-2], path[:-2])}"
     return f"{path[-1]} of {_container(parent.split('/'))}"
 
@@ -47,10 +51,17 @@ def _row(rows: Any, index: str, path: list[str]) -> str:
     if isinstance(row, Mapping):
         if "kind" in row and holder == "entry":
             return f"entry {place + 1} ({row['kind']})"
-        for key in ROW_NAMES:
-            if isinstance(row.get(key), str | int | float):
-                return f"{key} {row[key]}"
-    return f"{holder} {place + 1}"
+        key = _called_by(row)
+        if key:
+            return f"{key} {row[key]}"
+    return f"{holder.replace('_', ' ')} {place + 1}"
+
+
+def _called_by(row: Any) -> str:
+    found = (
+        key for key in ROW_NAMES if isinstance(row, Mapping) and isinstance(row.get(key), str | int | float)
+    )
+    return next(found, "")
 
 
 def _values_along(document: Any, path: list[str]) -> list[Any]:

@@ -22,6 +22,8 @@ def parse_time(text: str) -> datetime:
     second, as Unix time does. Digits beyond the microsecond are cut.
     """
     match = _TIME.fullmatch(text)
+    if match is None and _TIME.fullmatch(text + "Z"):
+        raise _refused(text, "it has no offset from UTC")
     if match is None:
         raise _refused(text, "it has not the form of an RFC 3339 time with offset")
     year, month, day, hour, minute, second = (int(part) for part in match.groups()[:6])

@@ -35,7 +35,8 @@ class Space:
 
     `setups` and `wirings` hold the distinct setup and wiring parts, () first; explanation h has
     setup number setup_of[h] and wiring number wiring_of[h], both of shape (explanations,).
-    `channels` are the columns of every table of commands.
+    `channels` are the columns of every table of commands. Wiring w feeds thruster t from column
+    fed_by[w, t] with the sign fed_sign[w, t] (0: not at all); both have shape (wirings, thrusters).
     """
 
     configuration: Configuration
@@ -47,6 +48,8 @@ class Space:
     wirings: tuple[Explanation, ...]
     setup_of: Indices
     wiring_of: Indices
+    fed_by: Indices
+    fed_sign: Signs
 
 
 def space(
@@ -73,16 +76,20 @@ def space(
     named.update(c for m in maps.values() for row in m.shares.values() for c in row)
     driven = (channel_of(e.drives) for s in schemes.values() for e in s.entries)
     named.update(c for c in driven if c is not None)
+    channels = tuple(sorted(named))
+    fed_by, fed_sign = _feeds(configuration, channels, tuple(wirings))
     return Space(
         configuration,
         schemes,
         maps,
         tuple(explanations),
-        tuple(sorted(named)),
+        channels,
         tuple(setups),
         tuple(wirings),
         np.array(setup_of, dtype=np.intp),
         np.array(wiring_of, dtype=np.intp),
+        fed_by,
+        fed_sign,
     )
 
 
@@ -153,20 +160,21 @@ def _saturated(commands: Floats, thruster_map: ThrusterMap) -> Any:
     return commands / np.maximum(1.0, np.abs(commands).max(axis=-1, keepdims=True))
 
 
-def feeds(of: Space) -> tuple[Indices, Signs]:
-    """Which column of channels feeds each thruster, and with which sign (0: none), for each wiring.
+def _feeds(
+    configuration: Configuration, channels: Sequence[int], wirings: Sequence[Explanation]
+) -> tuple[Indices, Signs]:
+    """Which column of channels feeds each thruster, and with which sign, for each wiring.
 
-    Two arrays of shape (wirings, thrusters). A dead channel is an output of the box: after a swap it
-    is the other leads that stay without current.
+    A dead channel is an output of the box: after a swap it is the other leads that stay without current.
     """
     import numpy as np
 
-    thrusters = of.configuration.thrusters
-    at = {c: i for i, c in enumerate(of.channels)}
-    column = np.tile(np.array([at[t.channel] for t in thrusters], dtype=np.intp), (len(of.wirings), 1))
-    sign = np.tile(np.array([t.sign for t in thrusters], dtype=np.int8), (len(of.wirings), 1))
+    thrusters = configuration.thrusters
+    at = {c: i for i, c in enumerate(channels)}
+    column = np.tile(np.array([at[t.channel] for t in thrusters], dtype=np.intp), (len(wirings), 1))
+    sign = np.tile(np.array([t.sign for t in thrusters], dtype=np.int8), (len(wirings), 1))
     place = {t.thruster: i for i, t in enumerate(thrusters)}
-    for row, wiring in enumerate(of.wirings):
+    for row, wiring in enumerate(wirings):
         for edit in sorted(wiring, key=lambda e: e.edit == "dead"):
             _rewire(edit, column[row], sign[row], at, place)
     return column, sign
@@ -204,10 +212,9 @@ def predictions(of: Space, tables: Floats, still_below: float) -> Signs:
     """
     import numpy as np
 
-    column, sign = feeds(of)
     way = directions(tables, still_below).transpose(0, 2, 1)  # setups, channels, pushes
-    fed = way[of.setup_of[:, None], column[of.wiring_of]]  # explanations, thrusters, pushes
-    seen = fed * sign[of.wiring_of][:, :, None]
+    fed = way[of.setup_of[:, None], of.fed_by[of.wiring_of]]  # explanations, thrusters, pushes
+    seen = fed * of.fed_sign[of.wiring_of][:, :, None]
     return np.ascontiguousarray(seen.transpose(0, 2, 1))
 
 

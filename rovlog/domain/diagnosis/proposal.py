@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from rovlog.domain.allocation.thrust import thrust_and_current
 from rovlog.domain.diagnosis.information import expected_bits
 from rovlog.domain.diagnosis.observation import Push
-from rovlog.domain.diagnosis.prediction import BARELY, Space, channel_tables, feeds, predictions
+from rovlog.domain.diagnosis.prediction import BARELY, Space, channel_tables, predictions
 from rovlog.domain.diagnosis.pushes import scaled
 
 if TYPE_CHECKING:
@@ -83,8 +83,7 @@ def propose(
             None, "no push tells the explanations that are left apart; only opening the wiring will"
         )
     chosen = clear[best]
-    column, _ = feeds(of)
-    greatest = float(np.abs(tables[0, chosen, column[0]]).max())
+    greatest = float(np.abs(tables[0, chosen, of.fed_by[0]]).max())
     return Proposal(NextPush(pushes[chosen], float(bits[best]), greatest))
 
 
@@ -92,13 +91,12 @@ def _doubtful(of: Space, tables: Floats, weights: Floats, low: float, high: floa
     """Pushes with a command between the thresholds: as recorded, or for likely explanations together."""
     import numpy as np
 
-    column, sign = feeds(of)
     sizes = np.abs(tables)
     is_doubtful = (sizes >= low - BARELY) & (sizes < high - BARELY)  # setups, pushes, channels
-    as_recorded = is_doubtful[0][:, column[0]].any(axis=1)
+    as_recorded = is_doubtful[0][:, of.fed_by[0]].any(axis=1)
     likely = np.flatnonzero(weights >= 1e-4)
-    fed = is_doubtful.transpose(0, 2, 1)[of.setup_of[likely][:, None], column[of.wiring_of[likely]]]
-    fed = fed & (sign[of.wiring_of[likely]] != 0)[:, :, None]
+    fed = is_doubtful.transpose(0, 2, 1)[of.setup_of[likely][:, None], of.fed_by[of.wiring_of[likely]]]
+    fed = fed & (of.fed_sign[of.wiring_of[likely]] != 0)[:, :, None]
     share = weights[likely] @ fed.any(axis=1)
     return set(np.flatnonzero(as_recorded | (share > DOUBTFUL_SHARE)).tolist())
 
@@ -109,8 +107,7 @@ def _held_back(of: Space, pushes: Sequence[Push], weights: Floats, limit: float)
 
     by_setup = np.bincount(of.setup_of, weights=weights, minlength=len(of.setups))
     setups = [s for i, s in enumerate(of.setups) if i == 0 or by_setup[i] >= AT_STAKE]
-    column, _ = feeds(of)
-    used = np.unique(column)
+    used = np.unique(of.fed_by)
     allowed = [0] * len(pushes)
     low, high = np.zeros(len(pushes), dtype=int), np.full(len(pushes), 101)
     # Bisection by whole percents: commands grow with the stick.

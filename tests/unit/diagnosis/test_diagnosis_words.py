@@ -1,0 +1,142 @@
+"""From files and records to a diagnosis in words."""
+
+import json
+
+import pytest
+from fakes import fake_book
+from vehicles import puffin
+
+from rovlog.domain.diagnosis.edits import Edit
+from rovlog.domain.dive import Entry, Part, join_parts
+from rovlog.faces.reports.diagnosis_text import diagnosis_data, diagnosis_text, explanation_words, push_words
+from rovlog.problems import DocumentError, UsageError
+from rovlog.usecases.configurations import named
+from rovlog.usecases.diagnose import diagnose_file, observations_in_force
+from rovlog.usecases.logbook import Logbook
+from rovlog.usecases.predict_push import predicted_push
+
+FULL = {"bow-starboard": "ahead", "stern-starboard": "ahead", "stern-port": "ahead", "lift-port": "still"}
+
+
+def logbook():
+    documents = puffin()
+    for thruster in documents.vehicle["thrusters"]:
+        thruster["thrust_direction"] = [round(x, 4) for x in thruster["thrust_direction"]]
+    documents.box["steering_schemes"][3] = {
+        "name": "one stick",
+        "controls": [
+            {"control": "left-stick-y", "drives": "heave"},
+            {"control": "right-stick-x", "drives": "sway"},
+        ],
+    }
+    documents.box.update(baud=9600, restarts_on_open=True)
+    tree = {
+        "logbook.yaml": b"format: rovlog/logbook/1\npeople: {}\n",
+        "vehicles/puffin.yaml": json.dumps(documents.vehicle).encode(),
+        "boxes/quay-box.yaml": json.dumps(documents.box).encode(),
+        "thrusters/heron-50.yaml": json.dumps(documents.models["heron-50"]).encode(),
+    }
+    return Logbook(fake_book(tree))
+
+
+def found(rows, **kwargs):
+    return diagnose_file(
+        logbook(), "puffin", json.dumps({"observations": rows}).encode(), "tub.json", **kwargs
+    )
+
+
+def test_a_file_of_observations_gives_the_ranking_as_data():
+    rows = [{"push": {"left-stick-y": -1}, "seen": {"bow-port": "astern", **FULL}}]
+    data = diagnosis_data(found(rows))
+    assert data["ranked"][0]["edits"] == [{"edit": "reversed", "thruster": "bow-port"}]
+    assert data["observations"] == 1
+    assert data["next_push"]["expected_bits"] > 0
+    shown = sum(row["posterior"] for row in data["ranked"])
+    assert shown + data["left_out"]["posterior"] == pytest.approx(1.0)
+
+
+def test_the_other_schemes_of_the_box_are_considered():
+    data = diagnosis_data(found([]))
+    assert any(row["edits"] == [{"edit": "wrong-steering-scheme", "number": 3}] for row in data["ranked"])
+
+
+def test_the_words_say_what_speaks_for_it_and_begin_the_next_push():
+    text = diagnosis_text(found([{"push": {"left-stick-y": -1}, "seen": {"bow-port": "astern", **FULL}}]))
+    assert "bow-port runs backwards (leads crossed, or a propeller of the other hand)" in text
+    assert "push 1: bow-port astern (recorded: ahead)" in text
+    assert "Next push, in the water:" in text
+    assert "never a hand" in text
+
+
+def test_with_a_certain_fault_the_next_step_begins_with_isolating():
+    pushes = [
+        {c: end}
+        for c in ("left-stick-y", "left-stick-x", "right-stick-y", "right-stick-x")
+        for end in (-1, 1)
+    ]
+    resolved = named(logbook(), "puffin").resolved
+    rows = []
+    for push in pushes:
+        seen = predicted_push(resolved, push)
+        seen["bow-port"] = {"ahead": "astern", "astern": "ahead", "still": "still"}[seen["bow-port"]]
+        rows.append({"push": push, "seen": seen})
+    text = diagnosis_text(found(rows))
+    assert "No further push" in text
+    assert "thrusters isolated, supply off" in text
+
+
+def test_pushes_are_called_out_by_place_and_share():
+    assert (
+        push_words((("left-stick-y", -1.0), ("right-stick-x", 0.3)))
+        == "left stick forward, right stick right at 30 %"
+    )
+
+
+def test_nothing_wrong_and_other_have_words():
+    assert explanation_words(()) == "nothing is wrong"
+    assert "swapped" in explanation_words((Edit("swapped", channels=(1, 4)),))
+
+
+@pytest.mark.parametrize(
+    ("text", "rule"),
+    [
+        ("[]", "missing-key"),
+        ("{observations: [3]}", "wrong-type"),
+        ("{observations: [{push: {left-stick-y: fast}, seen: {}}]}", "wrong-type"),
+        ("{observations: [{push: {left-stick-y: 1}}]}", "missing-key"),
+        ("{observations: [{push: {left-stick-y: 1}, seen: {bow-port: 1}}]}", "wrong-type"),
+        ("{observations: [{push: {left-stick-y: 1}, seen: {}, medium: damp}]}", "unknown-word"),
+    ],
+)
+def test_a_file_of_another_form_is_refused_with_its_place(text, rule):
+    with pytest.raises(DocumentError) as error:
+        diagnose_file(logbook(), "puffin", text.encode(), "tub.yaml")
+    assert [p.rule for p in error.value.problems] == [rule]
+    assert error.value.problems[0].place.file == "tub.yaml"
+
+
+def test_a_thruster_that_does_not_exist_is_refused_by_name():
+    with pytest.raises(UsageError, match="no thruster 'bow-prot'") as error:
+        found([{"push": {"left-stick-y": 1}, "seen": {"bow-prot": "ahead"}}])
+    assert "bow-port" in error.value.mend
+
+
+def entry(n, kind, **fields):
+    return Entry(f"id{n}", n, "2026-02-01T10:00:00+00:00", float(n), "wren", kind, "laptop", fields)
+
+
+def test_what_was_seen_before_the_wiring_was_touched_is_set_aside():
+    entries = (
+        entry(1, "start"),
+        entry(2, "observation", push={}, seen={}),
+        entry(3, "event", event="connector-parted"),
+        entry(4, "observation", push={}, seen={}),
+        entry(5, "event", event="crew-changed"),
+        entry(6, "observation", push={}, seen={}),
+    )
+    record = join_parts(
+        "d", "dive", "puffin", "", (Part("f", "laptop", "2026-02-01T10:00:00+00:00", entries),)
+    )
+    kept, set_aside = observations_in_force(record)
+    assert [e.n for e in kept] == [4, 6]
+    assert set_aside == 1

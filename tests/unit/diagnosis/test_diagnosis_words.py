@@ -11,7 +11,8 @@ from rovlog.domain.dive import Entry, Part, join_parts
 from rovlog.faces.reports.diagnosis_text import diagnosis_data, diagnosis_text, explanation_words, push_words
 from rovlog.problems import DocumentError, UsageError
 from rovlog.usecases.configurations import named
-from rovlog.usecases.diagnose import diagnose_file, observations_in_force
+from rovlog.usecases.diagnose import diagnose_file, diagnose_record, observations_in_force
+from rovlog.usecases.dive_steps import start_dive
 from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.predict_push import predicted_push
 
@@ -31,7 +32,7 @@ def logbook():
     }
     documents.box.update(baud=9600, restarts_on_open=True)
     tree = {
-        "logbook.yaml": b"format: rovlog/logbook/1\npeople: {}\n",
+        "logbook.yaml": b"format: rovlog/logbook/1\npeople: {wren: {name: Wren, roles: [pilot]}}\n",
         "vehicles/puffin.yaml": json.dumps(documents.vehicle).encode(),
         "boxes/quay-box.yaml": json.dumps(documents.box).encode(),
         "thrusters/heron-50.yaml": json.dumps(documents.models["heron-50"]).encode(),
@@ -140,3 +141,48 @@ def test_what_was_seen_before_the_wiring_was_touched_is_set_aside():
     kept, set_aside = observations_in_force(record)
     assert [e.n for e in kept] == [4, 6]
     assert set_aside == 1
+
+
+def dive_with(book, **observed):
+    """A dive with one observation, its line put in by hand: what counts here is reading it."""
+    started = start_dive(
+        book,
+        "puffin",
+        by="wren",
+        site="tub",
+        water={"kind": "fresh", "temperature_c": 14.0},
+        crew={"pilot": "wren"},
+    )
+    add(book, started.record, 2, kind="observation", **observed)
+    return started.record
+
+
+def add(book, dive, n, **fields):
+    common = {
+        "id": f"01KB0000000000000000000{n:03}",
+        "n": n,
+        "at": "2026-06-13T10:31:55+01:00",
+        "mono_s": 5.0 * n,
+    }
+    line = json.dumps({**common, "by": "wren", **fields})
+    book.book.files.append(book.record(dive).parts[0].file, f"- {line}\n".encode())
+
+
+def test_the_observations_of_a_dive_are_diagnosed():
+    book = logbook()
+    dive = dive_with(book, push={"left-stick-y": -1.0}, seen={"bow-port": "astern", **FULL})
+    found = diagnose_record(book, dive)
+    assert found.name == dive
+    assert found.diagnosis.ranked[0].edits == (Edit("reversed", thruster="bow-port"),)
+
+
+def test_a_trim_logged_on_the_dive_is_part_of_what_flew():
+    book = logbook()
+    dive = dive_with(
+        book, push={"left-stick-y": -1.0}, seen={"lift-port": "ahead", "lift-starboard": "ahead"}
+    )
+    assert diagnose_record(book, dive).diagnosis.ranked[0].edits != ()
+    add(book, dive, 3, kind="trim", trim={"heave": 0.2})
+    found = diagnose_record(book, dive)
+    assert found.configuration.trim_defaults == {"heave": 0.2}
+    assert found.diagnosis.ranked[0].edits == ()

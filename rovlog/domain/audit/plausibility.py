@@ -7,9 +7,10 @@ from itertools import combinations
 from typing import Any
 
 from rovlog.domain.audit.evidence import about, demand_of
-from rovlog.domain.drift.effect import Reference, reference_of
+from rovlog.domain.drift.effect import Reference, configured
 from rovlog.domain.drift.leaves import value_at, with_value
-from rovlog.domain.drift.reach import Physics, Reach
+from rovlog.domain.drift.reach import Physics, Reach, reach_of
+from rovlog.problems import RovlogError
 
 UNKNOWN = 0.5
 """Plausibility where nothing can be computed: people, places, parts, a team's own symptom."""
@@ -23,7 +24,7 @@ NET_LIFT_N = 1.0
 OPENS_AT = 1.1
 """Share of its rating up to which a blade fuse carries for ever (ISO 8820-3, as quoted second-hand)."""
 
-EVENT_SHARE = 0.8
+EVENT_SHARE = 0.6
 """An event that can do what would bring the symptom is given this share of it: it need not have."""
 
 EVENT_CANNOT = 0.1
@@ -53,10 +54,8 @@ NEEDS: Mapping[str, frozenset[str]] = {
 """What must be disturbed for a symptom about a demand, about buoyancy, about current."""
 
 
-def value_plausibility(
-    symptom: str | None, pointer: str, before: Reference, after: Mapping[str, Any], physics: Physics
-) -> float:
-    """Share of the symptom's change that going from `before` to `after` reproduces, 0 to 1.
+def value_plausibility(symptom: str | None, pointer: str, before: Reference, changed: Reference) -> float:
+    """Share of the symptom's change that going from `before` to `changed` reproduces, 0 to 1.
 
     Let r be the wrench on the demand's axis after, divided by that before, at the same end of the
     same control, signed. `-reversed` asks for r = -1: (1 - r)/2. `-dead` asks for r = 0: 1 - |r|. `-weak`
@@ -67,10 +66,9 @@ def value_plausibility(
     """
     subject = about(symptom)
     is_sag = subject == "demand" and pointer.startswith("/electrical")
-    if not symptom or not subject or is_sag or before.configuration is None:
+    if not symptom or not subject or is_sag:
         return UNKNOWN
-    changed = reference_of(after, physics)
-    if changed.configuration is None:
+    if before.configuration is None or changed.configuration is None:
         return UNKNOWN
     if subject == "demand":
         demand = demand_of(symptom)
@@ -152,9 +150,11 @@ def greatest_wiring_share(symptom: str | None, reference: Reference, physics: Ph
         return None
     shares = []
     for changed in _wiring_faults(reference.resolved):
-        found = reference_of(changed, physics)
-        if found.configuration is not None:
-            shares.append(demand_share(symptom, reference.reach[demand], found.reach[demand]))
+        try:
+            found = reach_of(configured(changed, physics), demand)
+        except RovlogError:
+            continue  # A fault that cannot be put into this configuration explains nothing here.
+        shares.append(demand_share(symptom, reference.reach[demand], found))
     return max(shares, default=None)
 
 

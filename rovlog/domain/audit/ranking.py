@@ -27,7 +27,7 @@ from rovlog.domain.audit.score import (
 )
 from rovlog.domain.audit.statistics import Counts, fisher_greater, holm, ochiai, tarantula, wilson
 from rovlog.domain.audit.suspects import Suspect, suspects_in
-from rovlog.domain.drift.effect import Reference, effect_of, reference_of
+from rovlog.domain.drift.effect import Reference, effect_between, reference_of
 from rovlog.domain.drift.leaves import with_value
 from rovlog.domain.drift.reach import Physics
 from rovlog.domain.drift.swap import swapped
@@ -79,12 +79,21 @@ class _Computing:
     logbook: Logbook
     references: dict[int, Reference] = field(default_factory=dict)
     wiring: dict[int, float | None] = field(default_factory=dict)
+    pairs: dict[int, tuple[Reference, Reference] | None] = field(default_factory=dict)
 
     def reference(self, resolved: Mapping[str, Any], physics: Physics) -> Reference:
         key = id(resolved)
         if key not in self.references:
             self.references[key] = reference_of(resolved, physics)
         return self.references[key]
+
+    def pair(self, suspect: Suspect, physics: Physics) -> tuple[Reference, Reference] | None:
+        """Before a value came in, and the same with that value changed; None where it is not known."""
+        key = id(suspect)
+        if key not in self.pairs:
+            found = _before_and_after(suspect, self.logbook)
+            self.pairs[key] = found and (self.reference(found[0], physics), reference_of(found[1], physics))
+        return self.pairs[key]
 
 
 def rank_suspects(
@@ -152,10 +161,10 @@ def _dives_until(suspect: Suspect, shows: Sequence[bool]) -> int:
 
 
 def _before_and_after(
-    suspect: Suspect, computing: _Computing
+    suspect: Suspect, logbook: Logbook
 ) -> tuple[Mapping[str, Any], Mapping[str, Any]] | None:
     """The configuration before a value came in, and the same with that one value changed."""
-    flights = computing.logbook.flights
+    flights = logbook.flights
     after = flights[suspect.since].as_flown.resolved
     if after is None:
         return None
@@ -171,11 +180,8 @@ def _plausibility(suspect: Suspect, computing: _Computing) -> float:
     if physics is None or suspect.kind in ("crew", "place", "part"):
         return UNKNOWN
     if suspect.kind == "value":
-        pair = _before_and_after(suspect, computing)
-        if pair is None:
-            return UNKNOWN
-        before = computing.reference(pair[0], physics)
-        return value_plausibility(computing.symptom, suspect.pointer, before, pair[1], physics)
+        pair = computing.pair(suspect, physics)
+        return value_plausibility(computing.symptom, suspect.pointer, *pair) if pair else UNKNOWN
     return event_plausibility(computing.symptom, suspect.slug, _wiring_share(suspect, computing, physics))
 
 
@@ -225,10 +231,8 @@ def _text(suspect: Suspect, counts: Counts, until: int, computing: _Computing) -
     elif counts.in_force_with:
         words += f"; {dives_words(until)} with it went well before the first symptom"
     if suspect.kind == "value" and computing.physics and counts.in_force_with:
-        pair = _before_and_after(suspect, computing)
-        if pair is not None:
-            before = computing.reference(pair[0], computing.physics)
-            words += f"; by computation: {effect_of(before, pair[1], computing.physics).text}"
+        pair = computing.pair(suspect, computing.physics)
+        words += f"; by computation: {effect_between(*pair).text}" if pair else ""
     return words
 
 

@@ -22,13 +22,13 @@ from dataclasses import dataclass
 A1, B1 = 2.0, 1.5
 """Prior on the symptom's rate while the culprit is in force (project default)."""
 
-A0, B0 = 1.0, 12.0
+A0, B0 = 1.0, 16.0
 """Prior on the symptom's rate otherwise (project default)."""
 
 P0 = 0.05
 """What is left of a suspect that computation clears: the computation may lack the cause (project default)."""
 
-R0 = 0.7
+R0 = 0.8
 """What is left of a suspect whose symptom came late (project default)."""
 
 NONE_WEIGHT = 0.5

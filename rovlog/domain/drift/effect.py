@@ -62,7 +62,7 @@ class Reference:
 def reference_of(resolved: Mapping[str, Any], physics: Physics) -> Reference:
     """Compute what the effects of differences are measured against; a RovlogError is kept as `problem`."""
     try:
-        configuration = _configured(resolved, physics)
+        configuration = configured(resolved, physics)
         return Reference(
             resolved,
             configuration,
@@ -74,7 +74,12 @@ def reference_of(resolved: Mapping[str, Any], physics: Physics) -> Reference:
         return Reference(resolved, None, {}, None, None, error.message)
 
 
-def _configured(resolved: Mapping[str, Any], physics: Physics) -> Configuration:
+def configured(resolved: Mapping[str, Any], physics: Physics) -> Configuration:
+    """The configuration of a resolved object that no schema has seen, its power limit worked in.
+
+    Raises:
+        RovlogError: it does not fit together.
+    """
     try:
         configuration = physics.configure(_with_power_limit(resolved))
     except UNFIT as error:
@@ -87,7 +92,11 @@ def _configured(resolved: Mapping[str, Any], physics: Physics) -> Configuration:
 
 def effect_of(before: Reference, after: Mapping[str, Any], physics: Physics) -> Effect:
     """The effect of going from `before` to the resolved object `after`."""
-    changed = reference_of(after, physics)
+    return effect_between(before, reference_of(after, physics))
+
+
+def effect_between(before: Reference, changed: Reference) -> Effect:
+    """The effect of going from one computed configuration to another."""
     if before.configuration is None or changed.configuration is None:
         problem = changed.problem or before.problem
         return Effect(f"the effect cannot be computed: {problem}", is_known=False)
@@ -98,13 +107,13 @@ def effect_of(before: Reference, after: Mapping[str, Any], physics: Physics) -> 
         if share >= LEAST_LOSS:
             lost[demand] = round(share, 4)
     current = None
-    if physics.worst_case_a:
+    if before.worst_case_a is not None or changed.worst_case_a is not None:
         current = CurrentChange(before.worst_case_a, changed.worst_case_a)
     text = "; ".join(
         _turned(reversed_demands)
         + _losses(lost, changed.reach)
         + _moved_controls(before.configuration, changed.configuration)
-        + _rest_pushes(before.resolved, after, changed.configuration)
+        + _rest_pushes(before.resolved, changed.resolved, changed.configuration)
         + _current(current, changed.configuration)
         + _buoyancy(before.net_up_n, changed.net_up_n)
     )

@@ -95,6 +95,8 @@ def differences(before: Any, after: Any, pointer: str = "") -> list[Difference]:
     by entry. What only one side has is one difference, except in the mappings of numbers that may
     be missing as a whole (trims, shares, limits), which are compared value by value.
     """
+    if before is after:
+        return []
     if isinstance(before, Mapping) and isinstance(after, Mapping):
         found: list[Difference] = []
         for key in sorted({*before, *after}):

@@ -47,7 +47,7 @@ class Reach:
 
 def reaches(configuration: Configuration) -> dict[str, Reach]:
     """Each demand's reach, full_stick and reversal of the controls counted, trims left out."""
-    return {d: _reach(configuration, d) for d in DEMANDS}
+    return {d: reach_of(configuration, d) for d in DEMANDS}
 
 
 def rest_wrench(configuration: Configuration, demand: str, share: float) -> float:
@@ -56,7 +56,8 @@ def rest_wrench(configuration: Configuration, demand: str, share: float) -> floa
     return significant(configuration, found)[AXIS_OF[demand]]
 
 
-def _reach(configuration: Configuration, demand: str) -> Reach:
+def reach_of(configuration: Configuration, demand: str) -> Reach:
+    """One demand's reach, see `reaches`."""
     entries = [e for e in configuration.steering_scheme.entries if e.drives == demand]
     ends: dict[str, tuple[float, float]] = {}
     for entry in entries:

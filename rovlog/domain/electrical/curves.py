@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 from rovlog.domain.allocation.thrust import table, thrust_and_current
@@ -74,9 +73,3 @@ def standing_current_a(configuration: Configuration) -> float:
     for load in loads:
         require_finite(f"current_a of the standing load {load.load}", load.current_a)
     return sum(load.current_a for load in loads)
-
-
-def nominal_current_a(configuration: Configuration, commands: Iterable[tuple[int, float]]) -> float:
-    """Total supply current at rated voltage for some commands of channels, standing loads included."""
-    curves = (channel_current_curve(configuration, c).at(u) for c, u in commands)
-    return standing_current_a(configuration) + sum(curves)

@@ -12,7 +12,7 @@ RESERVE_SHARE = 0.20
 """No unit. Part of the capacity that the headline leaves in the battery (project default)."""
 
 RATED_HOURS = 20.0
-"""Hours of the discharge a capacity is rated for where the record does not say; common practice, no source."""
+"""Hours of discharge a capacity is rated for, where the record does not say; common practice, no source."""
 
 EXPONENTS = {"lead-acid": 1.2, "agm": 1.12, "gel": 1.15, "lithium": 1.05, "li-ion": 1.05, "lifepo4": 1.05}
 """Peukert exponent by chemistry where the record gives none (project default, from memory)."""

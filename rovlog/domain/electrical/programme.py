@@ -40,6 +40,13 @@ class Problem:
     curves: tuple[Curve, ...]
     is_scaled: bool
 
+    def demand_ranges(self) -> tuple[Array, Array]:
+        """Least and greatest of each demand before it is clipped."""
+        import numpy as np
+
+        a, b = self.rows * self.lowest, self.rows * self.highest
+        return self.trims + np.minimum(a, b).sum(axis=1), self.trims + np.maximum(a, b).sum(axis=1)
+
     def demands(self, y: Array) -> Array:
         """Demands after trim and clip, shape (…, demands), for free numbers of shape (…, variables)."""
         import numpy as np
@@ -66,6 +73,14 @@ class Problem:
         for c, curve in enumerate(self.curves):
             total = total + np.interp(u[..., c], curve.knots, curve.values)
         return total
+
+
+def shrinks_freely(problem: Problem) -> bool:
+    """True where anything the controls can ask for, shrunk toward rest, can be asked for as well."""
+    low, high = problem.demand_ranges()
+    rests = bool((problem.lowest <= 0.0).all() and (problem.highest >= 0.0).all())
+    clips = bool(((low < -1.0 - FLAT) | (high > 1.0 + FLAT)).any())
+    return rests and not clips and not problem.trims.any()
 
 
 def problem_of(

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from rovlog.domain.electrical.curves import Curve
-from rovlog.domain.electrical.programme import FLAT, Problem, Programme, Ridge
+from rovlog.domain.electrical.programme import FLAT, Problem, Programme, Ridge, shrinks_freely
 from rovlog.domain.electrical.simplex import Tableau
 
 if TYPE_CHECKING:
@@ -70,15 +70,10 @@ class _Rows:
     """Gathers one programme; used once."""
 
     def __init__(self, problem: Problem) -> None:
-        import numpy as np
-
         self.problem = problem
-        low, high = _range(problem.rows, problem.lowest, problem.highest)
-        self.demand_low, self.demand_high = low + problem.trims, high + problem.trims
+        self.demand_low, self.demand_high = problem.demand_ranges()
         self.is_clipped = (self.demand_low < -1.0 - FLAT) | (self.demand_high > 1.0 + FLAT)
-        rests = bool(np.all(problem.lowest <= 0.0) and np.all(problem.highest >= 0.0))
-        may_shrink = rests and not self.is_clipped.any() and not problem.trims.any()
-        self.free = free_columns(problem, problem.is_scaled and not may_shrink)
+        self.free = free_columns(problem, problem.is_scaled and not shrinks_freely(problem))
         self.ridges, self.constant = self._ridges()
         cone = len(problem.lowest) if self.free.has_shrink else 0
         self.count = 2 * len(self.ridges) + cone

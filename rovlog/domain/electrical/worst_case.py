@@ -46,12 +46,12 @@ def worst_case(configuration: Configuration) -> WorstCase:
     Raises:
         OutOfRangeError: a share, trim, shape, table or load that is no sound number, named.
     """
-    from rovlog.domain.electrical.branching import greatest
+    from rovlog.domain.electrical.reduction import greatest_in_parts
 
     space = reach(configuration)
     curves = {c: channel_current_curve(configuration, c) for c in space.channels}
     problem = _problem(configuration, space, curves)
-    found = greatest(problem)
+    found = greatest_in_parts(problem)
     standing = standing_current_a(configuration)
     y = found.variables
     demand = dict(zip(space.demands, problem.demands(y).tolist(), strict=True))
@@ -79,7 +79,7 @@ def per_channel_worst_a(configuration: Configuration) -> dict[int, float]:
     Raises:
         OutOfRangeError: as `worst_case`.
     """
-    from rovlog.domain.electrical.branching import greatest
+    from rovlog.domain.electrical.reduction import greatest_in_parts
 
     space = reach(configuration)
     still = Curve((-1.0, 1.0), (0.0, 0.0))
@@ -96,7 +96,7 @@ def per_channel_worst_a(configuration: Configuration) -> dict[int, float]:
                 direct=problem.direct[n : n + 1],
                 curves=(curves[channel],),
             )
-        found[channel] = greatest(problem).bound
+        found[channel] = greatest_in_parts(problem).bound
     return found
 
 

@@ -1,0 +1,314 @@
+"""What about currents, voltages and the fuse a person has to know before a dive.
+
+Severity, chosen so: what can leave the vehicle dead or start a fire in ordinary flying stops the
+dive (a fuse that may open, a channel above its limit, electronics below their least voltage, a wire
+thinner than its fuse); what is a limit of the model, a rare fault or a matter of judgement is a note.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import pairwise
+
+from rovlog.domain.allocation.thrust import table
+from rovlog.domain.electrical.electrics import Electrics
+from rovlog.domain.electrical.tether import GREATEST_DROP_SHARE
+from rovlog.domain.findings import Finding
+from rovlog.domain.vehicle import Configuration, ThrusterModel
+
+WET_CONTACT_CHOPPED_V = 12.4
+"""Volt, peak, if interrupted at 10 to 200 Hz. Source: NEC chapter 9, table 11, note 4 (wet contact;
+immersion left out), seen second-hand."""
+
+FUSE_FROM_SOURCE_MM = 300.0
+"""Millimetre. A competition rule of 2018 (30 cm); common practice."""
+
+
+def electrical_findings(configuration: Configuration, results: Electrics) -> list[Finding]:
+    """All findings about the electrics, what stops the dive first."""
+    found = [
+        *_fuse(configuration, results),
+        *_channels(configuration, results),
+        *_voltages(configuration, results),
+        *_wires(configuration, results),
+        *(f for model in configuration.models.values() for f in model_findings(model)),
+        *_chopping(configuration),
+    ]
+    return sorted(found, key=lambda f: f.severity != "stops")
+
+
+def _fuse(configuration: Configuration, results: Electrics) -> Iterator[Finding]:
+    fuse, limit = results.fuse, results.continuous_limit_a
+    names = {"above-continuous": "above-continuous", "may-open": "fuse-may-open", "opens": "fuse-opens"}
+    if fuse.verdict in names:
+        does = {
+            "above-continuous": "more than it may carry for ever",
+            "may-open": f"it may open after {_seconds(fuse.shortest_s)} or not at all",
+            "opens": f"it opens, perhaps after {_seconds(fuse.shortest_s)}",
+        }[fuse.verdict]
+        yield Finding(
+            names[fuse.verdict],
+            "stops",
+            f"the worst manoeuvre draws {fuse.current_a:.1f} A through the {fuse.rating_a:g} A fuse: {does}",
+            "/electrical/fuse/rating_a",
+            fuse.current_a,
+            limit,
+            limit - fuse.current_a,
+            "A",
+            _less_words(results),
+        )
+    short = results.short
+    if short.may_go_on:
+        yield Finding(
+            "short-does-not-open-fuse",
+            "note",
+            f"a short at the far end of the tether draws only {short.current_a:.1f} A:"
+            f" the {fuse.rating_a:g} A fuse may never open on it",
+            "/electrical/tether",
+            short.current_a,
+            1.35 * fuse.rating_a,
+            short.current_a - 1.35 * fuse.rating_a,
+            "A",
+            "a thicker or shorter tether, or a fuse of its own for each pair",
+        )
+    stall = results.stall
+    if (
+        stall is not None
+        and stall.fuse.verdict in ("may-open", "opens")
+        and fuse.verdict not in ("may-open", "opens")
+    ):
+        yield Finding(
+            "stall-opens-fuse",
+            "note",
+            f"with {stall.thruster} stalled the worst manoeuvre draws {stall.total_a:.1f} A:"
+            f" the {fuse.rating_a:g} A fuse may open after {_seconds(stall.fuse.shortest_s)}",
+            f"/thrusters/{stall.thruster}",
+            stall.total_a,
+            results.continuous_limit_a,
+            results.continuous_limit_a - stall.total_a,
+            "A",
+            "keep weed and line out of the propellers; let go of the stick when one stops",
+        )
+    distance = configuration.electrical.fuse.distance_from_source_mm
+    if distance is not None and distance > FUSE_FROM_SOURCE_MM:
+        yield Finding(
+            "fuse-far-from-source",
+            "stops",
+            f"{distance:g} mm of wire between source and fuse have no protection",
+            "/electrical/fuse/distance_from_source_mm",
+            distance,
+            FUSE_FROM_SOURCE_MM,
+            FUSE_FROM_SOURCE_MM - distance,
+            "mm",
+            f"put the fuse within {FUSE_FROM_SOURCE_MM:g} mm of the source",
+        )
+
+
+def _less_words(results: Electrics) -> str:
+    less = results.less
+    if less is None:
+        return ""
+    if less.share is None:
+        return f"trims and standing loads alone draw {less.current_a:.1f} A: less of those"
+    return (
+        f"less demand: every full_stick times {less.share:.2f} brings it to {less.current_a:.1f} A,"
+        f" within {less.limit_a:.1f} A"
+    )
+
+
+def _channels(configuration: Configuration, results: Electrics) -> Iterator[Finding]:
+    limit = configuration.electrical.drivers.channel_limit_a
+    if limit is None:
+        return
+    for channel, current in results.per_channel_a.items():
+        if current > limit * (1 + 1e-9):
+            on = ", ".join(t.thruster for t in configuration.thrusters if t.channel == channel)
+            yield Finding(
+                f"channel-over-limit-{channel}",
+                "stops",
+                f"channel {channel} ({on}) may draw {current:.1f} A; its driver may carry {limit:g} A",
+                "/electrical/drivers/channel_limit_a",
+                current,
+                limit,
+                limit - current,
+                "A",
+                f"less share for channel {channel} in the thruster map, or fewer thrusters on it",
+            )
+
+
+def _voltages(configuration: Configuration, results: Electrics) -> Iterator[Finding]:
+    least = configuration.electrical.least_working_v
+    states = [
+        ("with a full supply", "", results.full),
+        ("with the supply at rest", "-at-rest", results.at_rest),
+    ]
+    for words, name, loaded in states:
+        if loaded is None:
+            continue
+        for where, at in (("worst manoeuvre", loaded.worst), ("full ahead", loaded.ahead)):
+            suffix = name if where == "worst manoeuvre" else "-ahead" + name
+            if at is None:
+                continue
+            if at.point is None:
+                severity = "stops" if at.may_not_carry else "note"
+                yield Finding(
+                    "no-operating-point" + suffix,
+                    "stops" if severity == "stops" else "note",
+                    f"{where}, {words}: {at.reason}",
+                    "/electrical/supply",
+                    clears="less demand, a thicker or shorter tether, or a stronger supply"
+                    if at.may_not_carry
+                    else "measure the thruster at the voltage it really gets",
+                )
+                continue
+            if least is not None and at.point.vehicle_v < least:
+                yield Finding(
+                    "electronics-voltage-low" + suffix,
+                    "stops",
+                    f"{where}, {words}: {at.point.vehicle_v:.1f} V where the electronics are,"
+                    f" they need {least:g} V",
+                    "/electrical/least_working_v",
+                    at.point.vehicle_v,
+                    least,
+                    at.point.vehicle_v - least,
+                    "V",
+                    "less demand, thicker leads or tether, or a fuller battery",
+                )
+            if at.point.is_limited and not name:
+                yield _limited(configuration, where, suffix, at.point.box_v)
+    yield from _supply_limit(configuration, results)
+    point = results.full.worst.point
+    if point is not None and point.drop_share > GREATEST_DROP_SHARE:
+        yield Finding(
+            "voltage-drop",
+            "note",
+            f"fuse, leads and tether take {100 * point.drop_share:.0f} % of the voltage"
+            f" ({point.drop_v:.1f} V) at the worst manoeuvre; ISO 10133 asks for at most 10 % on boats",
+            "/electrical/tether",
+            100 * point.drop_share,
+            100 * GREATEST_DROP_SHARE,
+            100 * (GREATEST_DROP_SHARE - point.drop_share),
+            "%",
+            "judge by the least working voltage; a thicker or shorter tether",
+        )
+
+
+def _limited(configuration: Configuration, where: str, suffix: str, box_v: float) -> Finding:
+    limit = configuration.electrical.supply.current_limit_a
+    return Finding(
+        "supply-limits-current" + suffix,
+        "note",
+        f"{where}: the supply holds the current at its limit of {limit:g} A and the box sinks"
+        f" to {box_v:.1f} V, if it does not switch off",
+        "/electrical/supply/current_limit_a",
+        limit,
+        limit,
+        0.0,
+        "A",
+        "less demand, or a stronger supply",
+    )
+
+
+def _supply_limit(configuration: Configuration, results: Electrics) -> Iterator[Finding]:
+    supply = configuration.electrical.supply
+    limit = supply.current_limit_a
+    if supply.kind == "battery" and limit is not None and results.fuse.current_a > limit:
+        yield Finding(
+            "supply-limit",
+            "stops",
+            f"the worst manoeuvre draws {results.fuse.current_a:.1f} A; the battery may give {limit:g} A"
+            " before it cuts off",
+            "/electrical/supply/current_limit_a",
+            results.fuse.current_a,
+            limit,
+            limit - results.fuse.current_a,
+            "A",
+            "less demand",
+        )
+
+
+def _wires(configuration: Configuration, results: Electrics) -> Iterator[Finding]:
+    wire, rating = results.wire, configuration.electrical.fuse.rating_a
+    if rating > wire.rating_a * (1 + 1e-9):
+        which = "the tether's conductor" if wire.is_tether else "the thinnest wire"
+        yield Finding(
+            "wire-thinner-than-fuse",
+            "stops",
+            f"{which}, {wire.area_mm2:g} mm2, may carry about {wire.rating_a:.0f} A;"
+            f" the {rating:g} A fuse does not protect it",
+            "/electrical/tether" if wire.is_tether else "/electrical/thinnest_wire_mm2",
+            rating,
+            wire.rating_a,
+            wire.rating_a - rating,
+            "A",
+            "thicker wire, or a fuse of its own for the thin one (rating of the wire from memory: check it)",
+        )
+
+
+def model_findings(model: ThrusterModel) -> Iterator[Finding]:
+    """What is odd about a thruster model's table: notes, since a table may really be so."""
+    pointer = f"/models/{model.model}/points"
+    points = table(model)
+    halves = [
+        [p for p in points if p.command >= 0],
+        [p for p in reversed(points) if p.command <= 0],
+    ]
+    falling = [a for half in halves for a, b in pairwise(half) if b.current_a < a.current_a - 1e-12]
+    if falling:
+        yield Finding(
+            f"current-falls-{model.model}",
+            "note",
+            f"the current of {model.model} falls beyond command {falling[0].command:g}",
+            pointer,
+            clears="look at the readings behind the table",
+        )
+    weaker = [a for half in halves for a, b in pairwise(half) if abs(b.thrust_n) < abs(a.thrust_n) - 1e-12]
+    if weaker:
+        yield Finding(
+            f"thrust-falls-{model.model}",
+            "note",
+            f"the thrust of {model.model} falls beyond command {weaker[0].command:g}",
+            pointer,
+            clears="look at the readings behind the table",
+        )
+    for half in halves:
+        moved = [p for p in half if p.command != 0]
+        ratio = [abs(p.current_a / p.command) for p in moved]
+        if any(b < a * (1 - 1e-9) for a, b in pairwise(ratio)):
+            yield Finding(
+                f"motor-current-falls-{model.model}",
+                "note",
+                f"current divided by command of {model.model} falls as the command grows: voltages under load"
+                " may not be unique, the highest is shown",
+                pointer,
+                clears="look at the readings behind the table",
+            )
+            break
+
+
+def _chopping(configuration: Configuration) -> Iterator[Finding]:
+    hertz = configuration.electrical.drivers.chopping_hz
+    volts = configuration.electrical.supply.open_circuit_v
+    if hertz is not None and 10.0 <= hertz <= 200.0 and volts > WET_CONTACT_CHOPPED_V:
+        yield Finding(
+            "slow-chopping",
+            "note",
+            f"{volts:g} V chopped at {hertz:g} Hz: for wet contact an electrical code names 12.4 V peak as the"
+            " limit between 10 and 200 Hz, and leaves people in the water out altogether",
+            "/electrical/drivers/chopping_hz",
+            volts,
+            WET_CONTACT_CHOPPED_V,
+            WET_CONTACT_CHOPPED_V - volts,
+            "V",
+            "a chopping frequency above 200 Hz; nobody in the water while it is powered",
+        )
+
+
+def _seconds(seconds: float | None) -> str:
+    if seconds is None:
+        return "no time known"
+    if seconds >= 7200:
+        return f"{seconds / 3600:.0f} hours"
+    if seconds >= 120:
+        return f"{seconds / 60:.0f} minutes"
+    return f"{seconds:.2g} s" if seconds < 10 else f"{seconds:.0f} s"

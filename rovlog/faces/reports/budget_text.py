@@ -1,0 +1,381 @@
+"""The budget in words and as data: current, voltage under load, fuse, endurance, buoyancy, pressure."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import asdict
+from typing import TYPE_CHECKING, Any
+
+from rovlog.faces.reports.plain import clean
+
+if TYPE_CHECKING:
+    from rovlog.domain.electrical.electrics import Electrics, Loaded
+    from rovlog.domain.electrical.fuse import FuseVerdict
+    from rovlog.domain.electrical.sag import Sag
+    from rovlog.domain.findings import Finding
+    from rovlog.usecases.compute_budget import Budget
+
+COMPUTED = "Everything here is computed from the record, never measured."
+STEADY = (
+    "Steady figures: a full reversal, or weed or line in several propellers, draws more for a short time."
+)
+TABLE_NOTE = (
+    "Below a table's first point the motor's current is taken as constant; that is the table's doing."
+)
+
+VERDICT_WORDS = {
+    "within-continuous": "the fuse carries it for ever",
+    "above-continuous": "more than the fuse may carry for ever, though it will hardly open",
+    "may-open": "the fuse may open",
+    "opens": "the fuse opens",
+}
+
+
+def budget_data(budget: Budget) -> dict[str, Any]:
+    """The budget as `rovlog budget --json` gives it; null is no limit, or no answer with a `reason`."""
+    e = budget.electrics
+    fuse = budget.configuration.electrical.fuse
+    data: dict[str, Any] = {
+        "vehicle": budget.vehicle,
+        "nominal": {
+            "worst_case_current_a": e.worst.total_a,
+            "demand": dict(e.worst.demand),
+            "sticks": dict(e.worst.sticks),
+            "at_most": e.worst.is_at_most,
+            "per_channel_a": {str(c): current for c, current in e.per_channel_a.items()},
+            "standing_a": e.idle.standing_a,
+        },
+        "with_sag": {
+            **_sag_data(e.full.worst),
+            "full_ahead": _ahead_data(e, e.full),
+            "at_rest": None
+            if e.at_rest is None
+            else {**_sag_data(e.at_rest.worst), "full_ahead": _ahead_data(e, e.at_rest)},
+        },
+        "fuse": {
+            **_fuse_data(e.fuse),
+            "continuous_limit_a": e.continuous_limit_a,
+            "characteristic": fuse.characteristic,
+            "short_at_far_end": {
+                "current_a": e.short.current_a,
+                "verdict": e.short.fuse.verdict,
+                "shortest_s": e.short.fuse.shortest_s,
+                "longest_s": e.short.fuse.longest_s,
+                "driver_cuts_off": e.short.driver_cuts_off,
+                "supply_limits": e.short.is_limited,
+            },
+            "thinnest_wire": {
+                "area_mm2": e.wire.area_mm2,
+                "rating_a": e.wire.rating_a,
+                "is_tether_conductor": e.wire.is_tether,
+            },
+            "when_hot": _hot_data(budget),
+            "sizing_rule": _rule_data(budget),
+            "less_demand": None
+            if e.less is None
+            else {"full_stick_share": e.less.share, "current_a": e.less.current_a},
+        },
+        "stall": None
+        if e.stall is None
+        else {
+            "thruster": e.stall.thruster,
+            "stall_current_a": e.stall.stall_current_a,
+            "current_a": e.stall.total_a,
+            "channel_a": e.stall.channel_a,
+            "verdict": e.stall.fuse.verdict,
+            "shortest_s": e.stall.fuse.shortest_s,
+            "without_stall_current": list(e.stall.without),
+        },
+        "idle": {
+            "current_a": e.idle.current_a,
+            "standing_a": e.idle.standing_a,
+            "trim_a": e.idle.trim_a,
+            "demand": dict(e.idle.demand),
+        },
+        "endurance": None if e.endurance is None else _endurance_data(budget),
+        "tether": {"loop_ohm": e.tether_loop_ohm},
+        "findings": [_finding_data(f) for f in budget.findings],
+    }
+    if budget.buoyancy is not None:
+        data["buoyancy"] = asdict(budget.buoyancy)
+    if budget.pressure is not None:
+        data["pressure"] = asdict(budget.pressure)
+    return data
+
+
+def _sag_data(sag: Sag) -> dict[str, Any]:
+    point = sag.point
+    if point is None:
+        nothing = dict.fromkeys(("current_a", "supply_v", "box_v", "vehicle_v", "drop_v", "drop_share"))
+        return {
+            **nothing,
+            "thruster_v": None,
+            "thrust_lost": None,
+            "thrust_lost_share": None,
+            "reason": sag.reason,
+        }
+    still = [name for name, v in point.thruster_v.items() if v is None]
+    reason = f"too small a command to turn {', '.join(still)} by its table" if still else None
+    return {
+        "current_a": point.current_a,
+        "supply_v": point.supply_v,
+        "box_v": point.box_v,
+        "vehicle_v": point.vehicle_v,
+        "drop_v": point.drop_v,
+        "drop_share": point.drop_share,
+        "thruster_v": dict(point.thruster_v),
+        "thrust_lost": dict(point.thrust_lost),
+        "thrust_lost_share": point.thrust_lost_share,
+        "supply_limits": point.is_limited,
+        "unique": point.is_unique,
+        "reason": reason,
+    }
+
+
+def _ahead_data(e: Electrics, loaded: Loaded) -> dict[str, Any] | None:
+    if e.ahead is None or loaded.ahead is None:
+        return None
+    return {**_sag_data(loaded.ahead), "demand": dict(e.ahead.demand), "sticks": dict(e.ahead.sticks)}
+
+
+def _fuse_data(verdict: FuseVerdict) -> dict[str, Any]:
+    return {
+        "rating_a": verdict.rating_a,
+        "current_a": verdict.current_a,
+        "shortest_s": verdict.shortest_s,
+        "longest_s": verdict.longest_s,
+        "verdict": verdict.verdict,
+    }
+
+
+def _hot_data(budget: Budget) -> dict[str, Any]:
+    from rovlog.domain.electrical.fuse import continuous_limit_a
+
+    fuse = budget.configuration.electrical.fuse
+    limits = {f"{c:g}": continuous_limit_a(fuse, c) for c in (65.0, 85.0)}
+    return {"continuous_limit_a": limits, "origin": "stand-in: figures of a larger blade fuse, second-hand"}
+
+
+def _rule_data(budget: Budget) -> dict[str, Any]:
+    from rovlog.domain.electrical.fuse import RULE_CAP_A, RULE_FACTOR, RULE_YEAR, rule_size_a
+
+    return {
+        "size_a": rule_size_a(budget.electrics.worst.total_a),
+        "factor": RULE_FACTOR,
+        "cap_a": RULE_CAP_A,
+        "year": RULE_YEAR,
+        "origin": "a competition-style rule to compare with, not advice; such rules change every year",
+    }
+
+
+def _endurance_data(budget: Budget) -> dict[str, Any]:
+    found = budget.electrics.endurance
+    assert found is not None
+    return {
+        "run_time_min": found.run_time_min,
+        "mean_current_a": found.mean_current_a,
+        "reserve_share": found.reserve_share,
+        "peukert_exponent": found.peukert_exponent,
+        "rated_hours": found.rated_hours,
+        "profile": [asdict(phase) for phase in found.phases],
+        "assumed": [*found.is_assumed, "profile"],
+    }
+
+
+def _finding_data(finding: Finding) -> dict[str, Any]:
+    return asdict(finding)
+
+
+def budget_text(budget: Budget) -> str:
+    """The budget for a builder and pilot: what it draws, what is left, what the fuse does, what stops."""
+    lines = [f"{clean(budget.vehicle)}: budget", COMPUTED, STEADY, ""]
+    lines += _current_lines(budget)
+    lines += _voltage_lines(budget)
+    lines += _fuse_lines(budget)
+    lines += _endurance_lines(budget)
+    lines += _water_lines(budget)
+    lines += _finding_lines(budget)
+    return "\n".join(lines)
+
+
+def sticks_words(sticks: Mapping[str, float]) -> str:
+    """Positions of controls in a pilot's words: "left stick forward, right stick right 40 %"."""
+    from rovlog.domain.allocation.gamepad import CONTROLS
+
+    words = []
+    for control, position in sticks.items():
+        if abs(position) < 0.0005:
+            continue
+        part = "" if abs(position) > 0.9995 else f" {100 * abs(position):.0f} %"
+        words.append(CONTROLS[control].words(position) + part)
+    return ", ".join(words) or "all controls at rest"
+
+
+def _current_lines(budget: Budget) -> list[str]:
+    e = budget.electrics
+    at_most = "at most " if e.worst.is_at_most else ""
+    lines = [
+        "Current at rated voltage",
+        f"  worst manoeuvre  {at_most}{e.worst.total_a:.1f} A, of it {e.idle.standing_a:.1f} A standing loads",
+        f"                   {sticks_words(e.worst.sticks)}",
+    ]
+    if e.worst.is_at_most:
+        lines.append("                   (a bound: a control drives several things in different shapes)")
+    limit = budget.configuration.electrical.drivers.channel_limit_a
+    of = "" if limit is None else f", limit {limit:g} A"
+    each = ", ".join(f"{c}: {current:.1f} A" for c, current in e.per_channel_a.items())
+    lines.append(f"  each channel     {each or 'none in use'}{of}")
+    trims = f", {e.idle.trim_a:.1f} A of it for trim" if e.idle.demand else ""
+    lines.append(f"  sticks centred   {e.idle.current_a:.1f} A{trims}")
+    if e.stall is not None:
+        lines.append(
+            f"  one stalled      {e.stall.total_a:.1f} A with {clean(e.stall.thruster)} stalled at the worst"
+            f" manoeuvre; {VERDICT_WORDS[e.stall.fuse.verdict]}"
+        )
+    else:
+        lines.append("  one stalled      not known: no thruster model gives a stall current")
+    return [*lines, ""]
+
+
+def _voltage_lines(budget: Budget) -> list[str]:
+    e = budget.electrics
+    lines = [f"Voltage under load (tether loop {1000 * e.tether_loop_ohm:.0f} mohm)"]
+    states = [(f"full, {e.full.open_circuit_v:g} V", e.full)]
+    if e.at_rest is not None:
+        states.append((f"at rest, {e.at_rest.open_circuit_v:g} V", e.at_rest))
+    for words, loaded in states:
+        lines.append(f"  supply {words}")
+        lines.append(f"    worst manoeuvre  {_sag_words(loaded.worst)}")
+        ahead = "no control drives surge ahead" if loaded.ahead is None else _sag_words(loaded.ahead)
+        lines.append(f"    full ahead       {ahead}")
+    least = budget.configuration.electrical.least_working_v
+    if least is not None:
+        lines.append(f"  the electronics need {least:g} V")
+    return [*lines, f"  {TABLE_NOTE}", ""]
+
+
+def _sag_words(sag: Sag) -> str:
+    point = sag.point
+    if point is None:
+        return f"no answer: {sag.reason}"
+    turning = [v for v in point.thruster_v.values() if v]
+    motors = f", motors {min(turning):.1f} to {max(turning):.1f} V" if turning else ""
+    lost = point.thrust_lost_share
+    change = (
+        ""
+        if lost is None
+        else f", {abs(100 * lost):.0f} % {'less' if lost >= 0 else 'more'} thrust than rated"
+    )
+    return (
+        f"{point.current_a:.1f} A: source {point.supply_v:.1f} V, box {point.box_v:.1f} V{motors}{change};"
+        f" {100 * point.drop_share:.0f} % lost in wires"
+    )
+
+
+def _fuse_lines(budget: Budget) -> list[str]:
+    e = budget.electrics
+    lines = [
+        f"Fuse, {e.fuse.rating_a:g} A (may carry {e.continuous_limit_a:.1f} A for ever)",
+        f"  at {e.fuse.current_a:.1f} A         {VERDICT_WORDS[e.fuse.verdict]}{_times_words(e.fuse)}",
+    ]
+    short = e.short
+    ends = "a driver cuts off first" if short.driver_cuts_off else VERDICT_WORDS[short.fuse.verdict]
+    lines.append(f"  short far end    {short.current_a:.1f} A: {ends}{_times_words(short.fuse)}")
+    which = "tether conductor" if e.wire.is_tether else "thinnest wire"
+    lines.append(
+        f"  {which:<16} {e.wire.area_mm2:.2f} mm2, about {e.wire.rating_a:.0f} A"
+        " (from memory, ISO 10133: check it)"
+    )
+    hot = ", ".join(f"{a:.1f} A at {c} °C" for c, a in _hot_data(budget)["continuous_limit_a"].items())
+    lines.append(f"  when it is hot   {hot} for ever (a stand-in: figures of a larger blade fuse)")
+    lines.append(f"  sizing rule      {_rule_words(budget)}")
+    if e.less is not None:
+        lines.append(f"  less demand      {_less_words(budget)}")
+    return [*lines, "  Never a larger fuse than the wires and the record allow; ask for less instead.", ""]
+
+
+def _times_words(verdict: FuseVerdict) -> str:
+    if verdict.shortest_s is None:
+        return ""
+    longest = (
+        "or not at all" if verdict.longest_s is None else f"at the latest after {seconds(verdict.longest_s)}"
+    )
+    return f": plan on {seconds(verdict.shortest_s)}; {longest}"
+
+
+def _rule_words(budget: Budget) -> str:
+    rule = _rule_data(budget)
+    size = "above the cap" if rule["size_a"] is None else f"{rule['size_a']:g} A"
+    return (
+        f"full load x {rule['factor']:g}, next size, at most {rule['cap_a']:g} A: {size}"
+        f" (a competition-style rule of {rule['year']}, to compare with)"
+    )
+
+
+def _less_words(budget: Budget) -> str:
+    less = budget.electrics.less
+    assert less is not None
+    if less.share is None:
+        return f"trims and standing loads alone draw {less.current_a:.1f} A, above {less.limit_a:.1f} A"
+    return f"every full_stick times {less.share:.2f}: {less.current_a:.1f} A, within {less.limit_a:.1f} A"
+
+
+def _endurance_lines(budget: Budget) -> list[str]:
+    found = budget.electrics.endurance
+    if found is None:
+        return []
+    assumed = f"; assumed: {', '.join([*found.is_assumed, 'profile'])}"
+    return [
+        "Endurance",
+        f"  {found.run_time_min:.0f} min with {100 * found.reserve_share:.0f} % left in the battery, at"
+        f" {found.mean_current_a:.1f} A on average (Peukert {found.peukert_exponent:g}{assumed})",
+        "",
+    ]
+
+
+def _water_lines(budget: Budget) -> list[str]:
+    lines = []
+    floats, squeezed = budget.buoyancy, budget.pressure
+    if floats is not None:
+        way = "up" if floats.net_up_n >= 0 else "DOWN"
+        lines.append(f"Water of {floats.density_kg_m3:.1f} kg/m3, {floats.depth_m:g} m deep")
+        lines.append(f"  net force        {abs(floats.net_up_n):.2f} N {way}, tether included")
+        if floats.heave_trim is None:
+            lines.append(f"  heave trim       none: {floats.heave_trim_reason}")
+        else:
+            drawn = "" if floats.heave_trim_current_a is None else f", {floats.heave_trim_current_a:.1f} A"
+            lines.append(f"  heave trim       {floats.heave_trim:.2f} down holds depth{drawn}")
+    if squeezed is not None:
+        lines.append(f"  pressure         {squeezed.gauge_kpa:.0f} kPa{_margin_words(budget)}")
+    return [*lines, ""] if lines else []
+
+
+def _margin_words(budget: Budget) -> str:
+    squeezed = budget.pressure
+    if squeezed is None or squeezed.margin is None or squeezed.rating_kpa is None:
+        return ", no housing has a rating"
+    rating = f"{squeezed.rating_kpa:.0f} kPa ({clean(str(squeezed.weakest))})"
+    return f" on a rating of {rating}, margin {100 * squeezed.margin:.0f} %"
+
+
+def _finding_lines(budget: Budget) -> list[str]:
+    if not budget.findings:
+        return ["Nothing here stops the dive."]
+    lines = []
+    for finding in budget.findings:
+        head = "STOPS THE DIVE" if finding.severity == "stops" else "note"
+        lines.append(f"{head}: {clean(finding.text)} [{finding.finding}]")
+        if finding.clears:
+            lines.append(f"  clears: {clean(finding.clears)}")
+    if not budget.stops:
+        lines.append("Nothing here stops the dive.")
+    return lines
+
+
+def seconds(value: float) -> str:
+    """A time in the unit people would say it in."""
+    if value >= 7200:
+        return f"{value / 3600:.0f} hours"
+    if value >= 120:
+        return f"{value / 60:.0f} minutes"
+    return f"{value:.2g} s" if value < 10 else f"{value:.0f} s"

@@ -1,0 +1,145 @@
+"""What a configuration will draw, what the fuse does about it, and with water given what it floats like."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from rovlog.problems import UsageError
+
+if TYPE_CHECKING:
+    from rovlog.domain.electrical.electrics import Electrics
+    from rovlog.domain.findings import Finding
+    from rovlog.domain.hydrostatics.buoyancy import Buoyancy
+    from rovlog.domain.hydrostatics.pressure import Pressure
+    from rovlog.domain.vehicle import Configuration
+
+
+@dataclass(frozen=True, slots=True)
+class WaterGiven:
+    """The water asked about: degrees C, practical salinity (no unit), depth in metres."""
+
+    temperature_c: float
+    salinity: float
+    depth_m: float
+
+
+@dataclass(frozen=True, slots=True)
+class Budget:
+    """The whole budget of one configuration; buoyancy and pressure only where a water was given."""
+
+    vehicle: str
+    configuration: Configuration
+    electrics: Electrics
+    findings: tuple[Finding, ...]
+    buoyancy: Buoyancy | None
+    pressure: Pressure | None
+
+    @property
+    def stops(self) -> tuple[Finding, ...]:
+        """The findings that stop a dive."""
+        return tuple(f for f in self.findings if f.severity == "stops")
+
+
+def water_given(
+    temperature_c: float | None, salinity: float | None, depth_m: float | None
+) -> WaterGiven | None:
+    """The water from the flags: none of them is no water; salinity and depth are 0 where not given.
+
+    Raises:
+        UsageError: salinity or depth without a temperature.
+    """
+    if temperature_c is None:
+        if salinity is None and depth_m is None:
+            return None
+        raise UsageError(
+            "salinity and depth need the water's temperature", "add --temperature-c, or leave both out"
+        )
+    return WaterGiven(temperature_c, salinity or 0.0, depth_m or 0.0)
+
+
+def compute_budget(configuration: Configuration, water: WaterGiven | None = None) -> Budget:
+    """The budget of a configuration, in a water where one is given.
+
+    Raises:
+        OutOfRangeError: a number in the configuration or of the water that cannot be used, named.
+    """
+    from rovlog.domain.electrical.electrics import electrics
+    from rovlog.domain.electrical.findings import electrical_findings
+
+    results = electrics(configuration)
+    floats, squeezed = None, None
+    if water is not None:
+        from rovlog.domain.hydrostatics.buoyancy import buoyancy
+        from rovlog.domain.hydrostatics.pressure import pressure
+
+        floats = buoyancy(configuration, water.temperature_c, water.salinity, water.depth_m)
+        squeezed = pressure(configuration, floats.density_kg_m3, water.depth_m)
+    findings = [*electrical_findings(configuration, results), *_water_findings(floats, squeezed)]
+    findings.sort(key=lambda f: f.severity != "stops")
+    return Budget(configuration.vehicle, configuration, results, tuple(findings), floats, squeezed)
+
+
+def _water_findings(floats: Buoyancy | None, squeezed: Pressure | None) -> list[Finding]:
+    from rovlog.domain.findings import Finding
+
+    found = []
+    if floats is not None and floats.net_up_n < 0:
+        found.append(
+            Finding(
+                "sinks-with-power-off",
+                "stops",
+                f"with the power off it sinks: {-floats.net_up_n:.2f} N down at {floats.depth_m:g} m",
+                "/hull",
+                floats.net_up_n,
+                0.0,
+                floats.net_up_n,
+                "N",
+                "take ballast off, or say how it comes back with the power off",
+            )
+        )
+    if squeezed is not None and squeezed.margin is not None and squeezed.margin < 0:
+        found.append(
+            Finding(
+                "deeper-than-rated",
+                "stops",
+                f"{squeezed.depth_m:g} m loads {squeezed.weakest} beyond its rating",
+                f"/housings/{squeezed.weakest}/depth_rating_m",
+                squeezed.gauge_kpa,
+                squeezed.rating_kpa,
+                (squeezed.rating_kpa or 0.0) - squeezed.gauge_kpa,
+                "kPa",
+                "stay shallower",
+            )
+        )
+    return found
+
+
+def computed_values(budget: Budget) -> dict[str, float]:
+    """What checklists name as `{computed: …}` and this budget knows; unknown ones are left out."""
+    e = budget.electrics
+    values: dict[str, float | None] = {
+        "worst_case_current_a": e.worst.total_a,
+        "continuous_limit_a": e.continuous_limit_a,
+        "idle_current_a": e.idle.current_a,
+        "tether_loop_ohm": e.tether_loop_ohm,
+        "thinnest_wire_rating_a": e.wire.rating_a,
+        "short_at_far_end_a": e.short.current_a,
+        "run_time_min": e.endurance.run_time_min if e.endurance else None,
+        "stalled_current_a": e.stall.total_a if e.stall else None,
+    }
+    point = e.full.worst.point
+    if point is not None:
+        values |= {
+            "with_sag_current_a": point.current_a,
+            "supply_v": point.supply_v,
+            "box_v": point.box_v,
+            "vehicle_v": point.vehicle_v,
+            "drop_v": point.drop_v,
+            "drop_share": point.drop_share,
+        }
+    if budget.buoyancy is not None:
+        values |= {"net_up_n": budget.buoyancy.net_up_n, "tether_lift_n": budget.buoyancy.tether_lift_n}
+    if budget.pressure is not None:
+        values["depth_margin_m"] = budget.pressure.depth_margin_m
+    return {name: value for name, value in values.items() if value is not None}

@@ -80,7 +80,7 @@ def test_a_correction_may_name_an_entry_of_another_part():
     name = "dives/2026/shearwater-20260509-qwer.skua.yaml"
     more = (
         '- {id: "01KZ9V3Q7M5D8F2H6J4N000131", n: 31, at: "2026-05-09T10:30:00+01:00", mono_s: 3, by: wim,'
-        ' kind: correction, corrects: "01KZ9V3Q7M5D8F2H6J4N000021", set: {text: green flag}, reason: clearer}\n'
+        ' kind: correction, corrects: "01KZ9V3Q7M5D8F2H6J4N000021", set: {text: green}, reason: clearer}\n'
     )
     assert together({name: texts()[name] + more}) == []
 

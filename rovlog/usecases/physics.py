@@ -14,4 +14,4 @@ def bound_physics() -> Physics:
     from rovlog.domain.drift.reach import Physics
     from rovlog.domain.electrical.worst_case import worst_case
 
-    return Physics(configure=configuration, worst_case_a=lambda c: worst_case(c).current_a)
+    return Physics(configure=configuration, worst_case_a=lambda c: worst_case(c).total_a)

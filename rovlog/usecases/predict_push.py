@@ -31,7 +31,13 @@ def predicted_push(resolved: Mapping[str, Any], push: Mapping[str, float]) -> di
 
 
 def observation_agrees(logbook: Logbook, record: Record, entry: Entry) -> bool | None:
-    """True where all that was seen is as predicted, False where anything is not, None where it cannot be told."""
+    """True where all that was seen is as predicted, False where not, None where it cannot be told."""
+    count = mismatches(logbook, record, entry)
+    return None if count is None else count == 0
+
+
+def mismatches(logbook: Logbook, record: Record, entry: Entry) -> int | None:
+    """How many thrusters were seen doing what is not predicted; None where it cannot be told."""
     from rovlog.usecases.audit_history import as_flown_of
 
     flown = as_flown_of(logbook, record)
@@ -45,4 +51,4 @@ def observation_agrees(logbook: Logbook, record: Record, entry: Entry) -> bool |
     seen = {k: v for k, v in dict(entry.fields.get("seen") or {}).items() if v != "unseen" and k in predicted}
     if not seen:
         return None
-    return all(predicted[k] == v for k, v in seen.items())
+    return sum(predicted[k] != v for k, v in seen.items())

@@ -1,0 +1,215 @@
+"""The computed quantities that checklists name, for one record as it stands.
+
+What depends on the configuration and the water alone is kept by digest, so that showing a dive costs
+no computation twice, nor the import of what computes it.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Mapping
+from dataclasses import asdict
+from typing import TYPE_CHECKING, Any
+
+from rovlog.domain.dive import Record
+from rovlog.domain.findings import Finding
+from rovlog.problems import RovlogError
+from rovlog.usecases.configurations import Named
+from rovlog.usecases.logbook import Logbook
+
+if TYPE_CHECKING:
+    from rovlog.domain.checks.walk import Fold
+    from rovlog.usecases.compare_drift import Drift
+
+COMPUTED_FORMAT = "3"
+"""Part of every cache key: raise it when what is kept, or how it is computed, changes."""
+
+Quantities = dict[str, float | None]
+
+
+def configuration_quantities(
+    logbook: Logbook, named: Named, water: Mapping[str, Any] | None, depth_m: float | None
+) -> tuple[Quantities, tuple[Finding, ...]]:
+    """Quantities and findings that follow from a configuration, a water and a depth. Kept by digest.
+
+    What cannot be computed is None; a configuration that cannot be computed at all has one finding.
+    """
+    from rovlog import __version__
+
+    where = json.dumps([dict(water) if water else None, depth_m], sort_keys=True)
+    key = f"computed:{COMPUTED_FORMAT}:{__version__}:{named.digest}:{where}"
+    known = logbook.book.cache.get_many([key]).get(key)
+    if known is not None:
+        values, rows = json.loads(known)
+        return values, tuple(Finding(**row) for row in rows)
+    values, findings = _compute(named, water, depth_m)
+    logbook.book.cache.put_many({key: json.dumps([values, [asdict(f) for f in findings]]).encode()})
+    return values, findings
+
+
+def _compute(
+    named: Named, water: Mapping[str, Any] | None, depth_m: float | None
+) -> tuple[Quantities, tuple[Finding, ...]]:
+    from rovlog.domain.checks.computed import COMPUTED
+
+    values: Quantities = dict.fromkeys(COMPUTED)
+    try:
+        configuration = named.configuration
+        found, findings = _all_values(configuration, water, depth_m)
+    except RovlogError as error:
+        finding = Finding(
+            "cannot-be-computed", "stops", f"the configuration cannot be computed: {error.message}", clears=error.mend
+        )
+        return values, (finding,)
+    values.update({k: v for k, v in found.items() if k in values and (v is None or math.isfinite(v))})
+    return values, findings
+
+
+def _all_values(
+    configuration: Any, water: Mapping[str, Any] | None, depth_m: float | None
+) -> tuple[Quantities, tuple[Finding, ...]]:
+    from rovlog.domain.checks.defaults import LIMITS
+    from rovlog.domain.hydrostatics.righting import righting
+    from rovlog.domain.hydrostatics.rise import rise
+    from rovlog.usecases.compute_budget import WaterGiven, compute_budget, computed_values
+    from rovlog.usecases.find_findings import configuration_findings
+    from rovlog.usecases.water_effects import approval_water_findings, salinity_of
+
+    given = None
+    if water is not None:
+        given = WaterGiven(float(water["temperature_c"]), salinity_of(water), depth_m or 0.0)
+    budget = compute_budget(configuration, given)
+    values: Quantities = dict(computed_values(budget))
+    findings = [*configuration_findings(configuration, budget.electrics)]
+
+    def limit(name: str) -> float:
+        value = configuration.limits.get(name, LIMITS[name].value)
+        return float(value) if value is not None else 0.0
+
+    mass = configuration.hull.mass_kg
+    tether = configuration.electrical.tether
+    capacity = configuration.electrical.supply.capacity_ah
+    density = budget.buoyancy.density_kg_m3 if budget.buoyancy else 998.2
+    upright = righting(configuration, density)
+    values |= {
+        "thrusters_fitted": float(len(configuration.thrusters)),
+        "lift_people": float(math.ceil(mass / limit("lift_kg_each"))) if limit("lift_kg_each") else None,
+        "tether_reach_m": tether.length_m * (1.0 - limit("tether_slack_share")),
+        "least_capacity_ah": capacity * limit("capacity_share") if capacity else None,
+        "direction_pushes": float(2 * len(_demands_in_use(configuration))),
+        "tether_lift_n": mass * 9.80665,
+        "still_pitch_deg": upright.rest_pitch_deg if upright else None,
+        "still_roll_deg": upright.rest_roll_deg if upright else None,
+        "depth_margin_m": None,
+    }
+    if budget.buoyancy is None:
+        findings += approval_water_findings(configuration)
+    else:
+        from rovlog.domain.hydrostatics.findings import water_findings
+
+        findings += water_findings(configuration, budget.buoyancy, budget.pressure, upright)
+        values["density_kg_m3"] = budget.buoyancy.density_kg_m3
+        values["net_up_n"] = budget.buoyancy.net_up_n
+        at_one_metre = rise(configuration, budget.buoyancy.density_kg_m3, budget.buoyancy.hull_up_n, 1.0)
+        values["rise_time_s"] = at_one_metre.rise_time_s
+        if budget.pressure is not None:
+            values["depth_margin_m"] = budget.pressure.depth_margin_m
+    return values, tuple(findings)
+
+
+def _demands_in_use(configuration: Any) -> tuple[str, ...]:
+    from rovlog.domain.allocation.authority import driven_demands
+
+    return driven_demands(configuration)
+
+
+def record_quantities(logbook: Logbook, record: Record, fold: Fold, drift: Drift | None) -> Quantities:
+    """Quantities that follow from what was recorded: readbacks, observations, faults, waivers, hours."""
+    from rovlog.domain.vehicle import DEMANDS
+
+    values: Quantities = {
+        "open_faults": float(len(fold.faults)),
+        "voided_open": float(len({name for f in fold.faults for name in f.left})),
+        "running_hours_h": round(_running_s(fold) / 3600.0, 3),
+    }
+    if drift is not None:
+        force = drift.in_force.approval
+        values["baseline_revision"] = float(force.revision) if force else None
+        fresh = drift.readback is not None and drift.readback.stale is None
+        values["setup_differences"] = float(sum(d.stops_dive for d in drift.report.deviations)) if fresh else None
+        if fresh and drift.readback is not None:
+            trims = dict(drift.readback.in_use.get("trim") or {})
+            values |= {f"readback_trim_{d}": float(trims.get(d, 0.0)) for d in DEMANDS}
+        values["open_waivers"] = float(sum(d.waived for d in drift.report.deviations))
+    values["readback_changes"] = _readback_changes(record)
+    values["direction_mismatches"] = _mismatches(logbook, record)
+    values["vacuum_rise_limit_kpa"] = _vacuum_limit(logbook, record)
+    if fold.faults:
+        values["changes_since_good"] = _changes_since_good(logbook, record, fold.faults[0].symptom)
+    return values
+
+
+def _running_s(fold: Fold) -> float:
+    from rovlog.domain.checks.walk import running_s
+
+    return running_s(fold, fold.now)
+
+
+def _readback_changes(record: Record) -> float | None:
+    """How many values of the last readback differ from the first of this record; None with fewer than two."""
+    from rovlog.domain.checks.happenings import flat
+
+    read = record.of_kind("readback")
+    if len(read) < 2:
+        return None
+    first = flat(dict(read[0].fields.get("in_use") or {}))
+    last = flat(dict(read[-1].fields.get("in_use") or {}))
+    return float(sum(first.get(k) != last.get(k) for k in {*first, *last}))
+
+
+def _mismatches(logbook: Logbook, record: Record) -> float | None:
+    """Reports of thrusters in this record's function test that are not as predicted; None without a test."""
+    from rovlog.usecases.predict_push import mismatches
+
+    observed = record.of_kind("observation")
+    if not observed:
+        return None
+    counts = [mismatches(logbook, record, e) for e in observed]
+    known = [c for c in counts if c is not None]
+    return float(sum(known)) if known else None
+
+
+def _vacuum_limit(logbook: Logbook, record: Record) -> float | None:
+    """The lesser of the limit and twice the usual rise of the last five vacuum holds of this vehicle."""
+    from statistics import median
+
+    from rovlog.domain.checks.defaults import LIMITS
+
+    limit = float(logbook.settings().policy.get("vacuum_limit_kpa", LIMITS["vacuum_rise_kpa"].value))
+    rises = []
+    for one in logbook.records(record.vehicle):
+        if one.id == record.id:
+            break
+        for entry in one.of_kind("check"):
+            rise = dict(entry.fields.get("values") or {}).get("corrected_rise")
+            if isinstance(rise, int | float) and entry.fields.get("outcome") == "pass":
+                rises.append(float(rise))
+    if len(rises) < 2:
+        return limit
+    # A housing that hardly ever rises would make the limit finer than any gauge: 0.2 kPa is the floor.
+    return min(limit, max(0.2, 2.0 * median(rises[-5:])))
+
+
+def _changes_since_good(logbook: Logbook, record: Record, symptom: str) -> float | None:
+    from rovlog.usecases.audit_questions import last_good
+
+    try:
+        found = last_good(logbook, record.vehicle, symptom)
+    except RovlogError:
+        # Without a dive known to be good there is nothing to count from.
+        return None
+    since = found.since
+    if since is None:
+        return None
+    return float(len(since.configuration) + len(since.parts) + len(since.happenings))

@@ -8,13 +8,12 @@ thinner than its fuse); what is a limit of the model, a rare fault or a matter o
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import pairwise
 
-from rovlog.domain.allocation.thrust import table
 from rovlog.domain.electrical.electrics import Electrics
-from rovlog.domain.electrical.tether import GREATEST_DROP_SHARE
+from rovlog.domain.electrical.table_findings import model_findings
+from rovlog.domain.electrical.voltage_findings import voltage_findings
 from rovlog.domain.findings import Finding
-from rovlog.domain.vehicle import Configuration, ThrusterModel
+from rovlog.domain.vehicle import Configuration
 
 WET_CONTACT_CHOPPED_V = 12.4
 """Volt, peak, if interrupted at 10 to 200 Hz. Source: NEC chapter 9, table 11, note 4 (wet contact;
@@ -29,7 +28,7 @@ def electrical_findings(configuration: Configuration, results: Electrics) -> lis
     found = [
         *_fuse(configuration, results),
         *_channels(configuration, results),
-        *_voltages(configuration, results),
+        *voltage_findings(configuration, results),
         *_wires(configuration, results),
         *(f for model in configuration.models.values() for f in model_findings(model)),
         *_chopping(configuration),
@@ -136,97 +135,6 @@ def _channels(configuration: Configuration, results: Electrics) -> Iterator[Find
             )
 
 
-def _voltages(configuration: Configuration, results: Electrics) -> Iterator[Finding]:
-    least = configuration.electrical.least_working_v
-    states = [
-        ("with a full supply", "", results.full),
-        ("with the supply at rest", "-at-rest", results.at_rest),
-    ]
-    for words, name, loaded in states:
-        if loaded is None:
-            continue
-        for where, at in (("worst manoeuvre", loaded.worst), ("full ahead", loaded.ahead)):
-            suffix = name if where == "worst manoeuvre" else "-ahead" + name
-            if at is None:
-                continue
-            if at.point is None:
-                severity = "stops" if at.may_not_carry else "note"
-                yield Finding(
-                    "no-operating-point" + suffix,
-                    "stops" if severity == "stops" else "note",
-                    f"{where}, {words}: {at.reason}",
-                    "/electrical/supply",
-                    clears="less demand, a thicker or shorter tether, or a stronger supply"
-                    if at.may_not_carry
-                    else "measure the thruster at the voltage it really gets",
-                )
-                continue
-            if least is not None and at.point.vehicle_v < least:
-                yield Finding(
-                    "electronics-voltage-low" + suffix,
-                    "stops",
-                    f"{where}, {words}: {at.point.vehicle_v:.1f} V where the electronics are,"
-                    f" they need {least:g} V",
-                    "/electrical/least_working_v",
-                    at.point.vehicle_v,
-                    least,
-                    at.point.vehicle_v - least,
-                    "V",
-                    "less demand, thicker leads or tether, or a fuller battery",
-                )
-            if at.point.is_limited and not name:
-                yield _limited(configuration, where, suffix, at.point.box_v)
-    yield from _supply_limit(configuration, results)
-    point = results.full.worst.point
-    if point is not None and point.drop_share > GREATEST_DROP_SHARE:
-        yield Finding(
-            "voltage-drop",
-            "note",
-            f"fuse, leads and tether take {100 * point.drop_share:.0f} % of the voltage"
-            f" ({point.drop_v:.1f} V) at the worst manoeuvre; ISO 10133 asks for at most 10 % on boats",
-            "/electrical/tether",
-            100 * point.drop_share,
-            100 * GREATEST_DROP_SHARE,
-            100 * (GREATEST_DROP_SHARE - point.drop_share),
-            "%",
-            "judge by the least working voltage; a thicker or shorter tether",
-        )
-
-
-def _limited(configuration: Configuration, where: str, suffix: str, box_v: float) -> Finding:
-    limit = configuration.electrical.supply.current_limit_a
-    return Finding(
-        "supply-limits-current" + suffix,
-        "note",
-        f"{where}: the supply holds the current at its limit of {limit:g} A and the box sinks"
-        f" to {box_v:.1f} V, if it does not switch off",
-        "/electrical/supply/current_limit_a",
-        limit,
-        limit,
-        0.0,
-        "A",
-        "less demand, or a stronger supply",
-    )
-
-
-def _supply_limit(configuration: Configuration, results: Electrics) -> Iterator[Finding]:
-    supply = configuration.electrical.supply
-    limit = supply.current_limit_a
-    if supply.kind == "battery" and limit is not None and results.fuse.current_a > limit:
-        yield Finding(
-            "supply-limit",
-            "stops",
-            f"the worst manoeuvre draws {results.fuse.current_a:.1f} A; the battery may give {limit:g} A"
-            " before it cuts off",
-            "/electrical/supply/current_limit_a",
-            results.fuse.current_a,
-            limit,
-            limit - results.fuse.current_a,
-            "A",
-            "less demand",
-        )
-
-
 def _wires(configuration: Configuration, results: Electrics) -> Iterator[Finding]:
     wire, rating = results.wire, configuration.electrical.fuse.rating_a
     if rating > wire.rating_a * (1 + 1e-9):
@@ -245,47 +153,6 @@ def _wires(configuration: Configuration, results: Electrics) -> Iterator[Finding
         )
 
 
-def model_findings(model: ThrusterModel) -> Iterator[Finding]:
-    """What is odd about a thruster model's table: notes, since a table may really be so."""
-    pointer = f"/models/{model.model}/points"
-    points = table(model)
-    halves = [
-        [p for p in points if p.command >= 0],
-        [p for p in reversed(points) if p.command <= 0],
-    ]
-    falling = [a for half in halves for a, b in pairwise(half) if b.current_a < a.current_a - 1e-12]
-    if falling:
-        yield Finding(
-            f"current-falls-{model.model}",
-            "note",
-            f"the current of {model.model} falls beyond command {falling[0].command:g}",
-            pointer,
-            clears="look at the readings behind the table",
-        )
-    weaker = [a for half in halves for a, b in pairwise(half) if abs(b.thrust_n) < abs(a.thrust_n) - 1e-12]
-    if weaker:
-        yield Finding(
-            f"thrust-falls-{model.model}",
-            "note",
-            f"the thrust of {model.model} falls beyond command {weaker[0].command:g}",
-            pointer,
-            clears="look at the readings behind the table",
-        )
-    for half in halves:
-        moved = [p for p in half if p.command != 0]
-        ratio = [abs(p.current_a / p.command) for p in moved]
-        if any(b < a * (1 - 1e-9) for a, b in pairwise(ratio)):
-            yield Finding(
-                f"motor-current-falls-{model.model}",
-                "note",
-                f"current divided by command of {model.model} falls as the command grows: voltages under load"
-                " may not be unique, the highest is shown",
-                pointer,
-                clears="look at the readings behind the table",
-            )
-            break
-
-
 def _chopping(configuration: Configuration) -> Iterator[Finding]:
     hertz = configuration.electrical.drivers.chopping_hz
     volts = configuration.electrical.supply.open_circuit_v
@@ -293,8 +160,8 @@ def _chopping(configuration: Configuration) -> Iterator[Finding]:
         yield Finding(
             "slow-chopping",
             "note",
-            f"{volts:g} V chopped at {hertz:g} Hz: for wet contact an electrical code names 12.4 V peak as the"
-            " limit between 10 and 200 Hz, and leaves people in the water out altogether",
+            f"{volts:g} V chopped at {hertz:g} Hz: for wet contact an electrical code names 12.4 V peak as"
+            " the limit between 10 and 200 Hz, and leaves people in the water out altogether",
             "/electrical/drivers/chopping_hz",
             volts,
             WET_CONTACT_CHOPPED_V,

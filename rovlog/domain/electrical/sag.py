@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from rovlog.domain.allocation.thrust import thrust_and_current
+from rovlog.domain.electrical.balance import Balance, NoPoint, Solved, Source
 from rovlog.domain.electrical.curves import standing_current_a
 from rovlog.domain.electrical.motor import Driven, motor_table
 from rovlog.domain.electrical.tether import loop_resistance_ohm
@@ -14,9 +15,6 @@ from rovlog.domain.vehicle import Configuration
 
 LEAST_COMMAND = 1e-9
 """No unit. A channel below this is at rest."""
-
-SCAN_STEPS = 240
-"""Steps of the search where a motor's current falls with voltage and several points may exist."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,22 +61,6 @@ class Sag:
     point: OperatingPoint | None
     reason: str = ""
     may_not_carry: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Source:
-    """The source and what lies between it and the box, volt, ohm and ampere."""
-
-    open_circuit_v: float
-    internal_ohm: float
-    path_ohm: float
-    standing_a: float
-    limit_a: float | None
-
-    @property
-    def unloaded_v(self) -> float:
-        """Voltage at the box with the standing loads alone."""
-        return self.open_circuit_v - (self.internal_ohm + self.path_ohm) * self.standing_a
 
 
 def source(configuration: Configuration, open_circuit_v: float) -> Source:
@@ -150,177 +132,13 @@ def sag(
         return Sag(None, why, True)
     if at.unloaded_v <= 0.0:
         return Sag(None, "the standing loads alone pull the supply down to nothing", True)
-    solved = _Balance(at, drivers(configuration, commands)).solve()
-    if isinstance(solved, Sag):
-        return solved
+    solved = Balance(at, drivers(configuration, commands)).solve()
+    if isinstance(solved, NoPoint):
+        return Sag(None, solved.reason, solved.may_not_carry)
     return Sag(_described(configuration, at, solved))
 
 
-@dataclass(frozen=True, slots=True)
-class _Solved:
-    box_v: float
-    current_a: float
-    channels: dict[int, tuple[Driven, float | None, float]]
-    is_limited: bool
-    is_unique: bool
-
-
-class _Balance:
-    """The box's voltage at which what the drivers draw is what the source gives."""
-
-    def __init__(self, at: Source, driven: tuple[Driven, ...]) -> None:
-        self.at = at
-        self.still = tuple(d for d in driven if self._stands_still(d))
-        self.turning = tuple(d for d in driven if d not in self.still)
-
-    def _stands_still(self, d: Driven) -> bool:
-        """Too small a command to turn the motors, though full command would."""
-        if d.effective_voltages(self.at.unloaded_v) or d.duty * self.at.unloaded_v >= d.needed_v(0.0):
-            return False
-        return d.needed_v(0.0) <= self.at.unloaded_v
-
-    def channels(self, box_v: float) -> dict[int, tuple[Driven, float | None, float]] | None:
-        """Effective voltage and motor current of each driver; None where a driver has no point."""
-        found: dict[int, tuple[Driven, float | None, float]] = {}
-        for d in self.turning:
-            voltages = d.effective_voltages(box_v)
-            if not voltages:
-                return None
-            found[d.channel] = (d, voltages[0], d.current_a(voltages[0]))
-        for d in self.still:
-            found[d.channel] = (d, None, d.duty * box_v / d.resistance_ohm)
-        return found
-
-    def current_a(self, box_v: float) -> float | None:
-        """Total current at a voltage of the box, standing loads included."""
-        channels = self.channels(box_v)
-        if channels is None:
-            return None
-        return self.at.standing_a + sum(d.duty * current for d, _, current in channels.values())
-
-    def solve(self) -> _Solved | Sag:
-        """The point of highest voltage, or why there is none."""
-        at = self.at
-        ohm = at.internal_ohm + at.path_ohm
-
-        def free(v: float) -> float | None:
-            current = self.current_a(v)
-            return None if current is None else at.open_circuit_v - ohm * current - v
-
-        found = self._highest(free, at.unloaded_v)
-        if isinstance(found, Sag) or at.limit_a is None:
-            return found if isinstance(found, Sag) else self._solved(found, False)
-        limit = at.limit_a
-        if (self.current_a(found[0]) or 0.0) <= limit:
-            return self._solved(found, False)
-
-        def limited(v: float) -> float | None:
-            current = self.current_a(v)
-            return None if current is None else limit - current
-
-        held = self._highest(limited, found[0])
-        return held if isinstance(held, Sag) else self._solved(held, True)
-
-    def _solved(self, found: tuple[float, bool], is_limited: bool) -> _Solved:
-        box_v, is_unique = found
-        channels = self.channels(box_v)
-        current = self.current_a(box_v)
-        assert channels is not None
-        assert current is not None
-        return _Solved(box_v, current, channels, is_limited, is_unique)
-
-    def _highest(self, excess: Callable[[float], float | None], top: float) -> tuple[float, bool] | Sag:
-        """The highest voltage up to `top` at which `excess` falls through 0, and if it is the only one."""
-        lowest = max([d.needed_v(0.0) / d.duty for d in self.turning], default=0.0)
-        highest = min([d.needed_v(d.highest_v) / d.duty for d in self.turning], default=top)
-        if not any(d.falls for d in self.turning):
-            if lowest > top:
-                return self._none(top)
-            high = min(top, highest)
-            at_high, at_low = excess(high), excess(lowest)
-            if at_high is not None and at_high > 1e-12:
-                return _beyond() if high < top else (high, True)
-            if at_low is not None and at_low < 0.0:
-                return self._none(top)
-            return _halved(excess, lowest, high), True
-        return self._scanned(excess, top)
-
-    def _scanned(self, excess: Callable[[float], float | None], top: float) -> tuple[float, bool] | Sag:
-        places = [top * (SCAN_STEPS - n) / SCAN_STEPS for n in range(SCAN_STEPS)]
-        values = [excess(v) for v in places]
-        first = next((n for n, value in enumerate(values) if value is not None), None)
-        if first is None:
-            return self._none(top)
-        start = values[first]
-        assert start is not None
-        if start > 1e-12 and self._is_beyond(top):
-            return _beyond()
-        found = []
-        for (v0, e0), (v1, e1) in zip(
-            zip(places, values, strict=True), zip(places[1:], values[1:], strict=True), strict=False
-        ):
-            if e0 is None or e1 is None or (e0 > 0) == (e1 > 0):
-                continue
-            place = _halved(excess, v1, v0)
-            rest = excess(place)
-            if rest is not None and abs(rest) < 1e-6:  # a jump between two branches is no balance
-                found.append(place)
-        if abs(start) <= 1e-12:
-            found.insert(0, places[first])
-        return (found[0], len(found) == 1) if found else self._none(top)
-
-    def _is_beyond(self, top: float) -> bool:
-        return any(d.duty * top > d.needed_v(d.highest_v) for d in self.turning)
-
-    def _none(self, top: float) -> Sag:
-        weak = [d.channel for d in self.turning if not d.effective_voltages(top)]
-        if self._is_beyond(top) and weak:
-            return _beyond()
-        if weak:
-            names = ", ".join(str(c) for c in weak)
-            return Sag(
-                None, f"no operating point: channel {names} cannot get the current its table asks for", True
-            )
-        return Sag(None, "no operating point: the supply cannot carry the load", True)
-
-
-def _beyond() -> Sag:
-    return Sag(None, "a thruster would see more than 1.25 times its rated voltage, beyond its table")
-
-
-def _halved(excess: Callable[[float], float | None], low: float, high: float) -> float:
-    """Where `excess` falls through 0 between two voltages, to the last digit.
-
-    False position with the kept end's value halved (Illinois), halving where a value is missing.
-    """
-    at_low, at_high = excess(low), excess(high)
-    side = 0
-    for _ in range(200):
-        if high - low <= 1e-14 * max(1.0, high):
-            break
-        if at_low is None or at_high is None or at_low == at_high:
-            middle = (low + high) / 2
-        else:
-            middle = low + (high - low) * at_low / (at_low - at_high)
-            if not low < middle < high:
-                middle = (low + high) / 2
-        value = excess(middle)
-        if value == 0.0:
-            return middle
-        if value is None or value > 0:
-            low, at_low = middle, value
-            if side == 1 and at_high is not None:
-                at_high /= 2
-            side = 1
-        else:
-            high, at_high = middle, value
-            if side == -1 and at_low is not None:
-                at_low /= 2
-            side = -1
-    return (low + high) / 2
-
-
-def _described(configuration: Configuration, at: Source, solved: _Solved) -> OperatingPoint:
+def _described(configuration: Configuration, at: Source, solved: Solved) -> OperatingPoint:
     supply_v = solved.box_v + at.path_ohm * solved.current_a
     pair = 0.0
     if configuration.electrical.tether.carries == "motor-pairs":

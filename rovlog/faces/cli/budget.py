@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 SUMMARY = """What the worst manoeuvre draws, what voltage is left, and what the fuse does about it.
 
-With --temperature-c also net force, heave trim and pressure at a depth. All of it is computed, not measured."""
+With --temperature-c also net force, heave trim and pressure at a depth. All is computed, not measured."""
 
 EXAMPLE = "rovlog budget tern --temperature-c 11 --salinity 33 --depth-m 8"
 
@@ -33,7 +33,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace, context: Context) -> int:
     """Print the budget; 1 where a finding stops the dive."""
     from rovlog.faces.cli.context import Status
-    from rovlog.faces.reports.budget_text import budget_data, budget_text
+    from rovlog.faces.reports.budget_data import budget_data
+    from rovlog.faces.reports.budget_text import budget_text
     from rovlog.usecases.compute_budget import compute_budget, water_given
     from rovlog.usecases.configurations import named
     from rovlog.usecases.logbook import Logbook

@@ -1,18 +1,16 @@
-"""The budget in words and as data: current, voltage under load, fuse, endurance, buoyancy, pressure."""
+"""The budget in words: current, voltage under load, fuse, endurance, buoyancy, pressure, what stops."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import asdict
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
+from rovlog.faces.reports.budget_data import sizing_rule, when_hot
 from rovlog.faces.reports.plain import clean
 
 if TYPE_CHECKING:
-    from rovlog.domain.electrical.electrics import Electrics, Loaded
     from rovlog.domain.electrical.fuse import FuseVerdict
     from rovlog.domain.electrical.sag import Sag
-    from rovlog.domain.findings import Finding
     from rovlog.usecases.compute_budget import Budget
 
 COMPUTED = "Everything here is computed from the record, never measured."
@@ -29,161 +27,6 @@ VERDICT_WORDS = {
     "may-open": "the fuse may open",
     "opens": "the fuse opens",
 }
-
-
-def budget_data(budget: Budget) -> dict[str, Any]:
-    """The budget as `rovlog budget --json` gives it; null is no limit, or no answer with a `reason`."""
-    e = budget.electrics
-    fuse = budget.configuration.electrical.fuse
-    data: dict[str, Any] = {
-        "vehicle": budget.vehicle,
-        "nominal": {
-            "worst_case_current_a": e.worst.total_a,
-            "demand": dict(e.worst.demand),
-            "sticks": dict(e.worst.sticks),
-            "at_most": e.worst.is_at_most,
-            "per_channel_a": {str(c): current for c, current in e.per_channel_a.items()},
-            "standing_a": e.idle.standing_a,
-        },
-        "with_sag": {
-            **_sag_data(e.full.worst),
-            "full_ahead": _ahead_data(e, e.full),
-            "at_rest": None
-            if e.at_rest is None
-            else {**_sag_data(e.at_rest.worst), "full_ahead": _ahead_data(e, e.at_rest)},
-        },
-        "fuse": {
-            **_fuse_data(e.fuse),
-            "continuous_limit_a": e.continuous_limit_a,
-            "characteristic": fuse.characteristic,
-            "short_at_far_end": {
-                "current_a": e.short.current_a,
-                "verdict": e.short.fuse.verdict,
-                "shortest_s": e.short.fuse.shortest_s,
-                "longest_s": e.short.fuse.longest_s,
-                "driver_cuts_off": e.short.driver_cuts_off,
-                "supply_limits": e.short.is_limited,
-            },
-            "thinnest_wire": {
-                "area_mm2": e.wire.area_mm2,
-                "rating_a": e.wire.rating_a,
-                "is_tether_conductor": e.wire.is_tether,
-            },
-            "when_hot": _hot_data(budget),
-            "sizing_rule": _rule_data(budget),
-            "less_demand": None
-            if e.less is None
-            else {"full_stick_share": e.less.share, "current_a": e.less.current_a},
-        },
-        "stall": None
-        if e.stall is None
-        else {
-            "thruster": e.stall.thruster,
-            "stall_current_a": e.stall.stall_current_a,
-            "current_a": e.stall.total_a,
-            "channel_a": e.stall.channel_a,
-            "verdict": e.stall.fuse.verdict,
-            "shortest_s": e.stall.fuse.shortest_s,
-            "without_stall_current": list(e.stall.without),
-        },
-        "idle": {
-            "current_a": e.idle.current_a,
-            "standing_a": e.idle.standing_a,
-            "trim_a": e.idle.trim_a,
-            "demand": dict(e.idle.demand),
-        },
-        "endurance": None if e.endurance is None else _endurance_data(budget),
-        "tether": {"loop_ohm": e.tether_loop_ohm},
-        "findings": [_finding_data(f) for f in budget.findings],
-    }
-    if budget.buoyancy is not None:
-        data["buoyancy"] = asdict(budget.buoyancy)
-    if budget.pressure is not None:
-        data["pressure"] = asdict(budget.pressure)
-    return data
-
-
-def _sag_data(sag: Sag) -> dict[str, Any]:
-    point = sag.point
-    if point is None:
-        nothing = dict.fromkeys(("current_a", "supply_v", "box_v", "vehicle_v", "drop_v", "drop_share"))
-        return {
-            **nothing,
-            "thruster_v": None,
-            "thrust_lost": None,
-            "thrust_lost_share": None,
-            "reason": sag.reason,
-        }
-    still = [name for name, v in point.thruster_v.items() if v is None]
-    reason = f"too small a command to turn {', '.join(still)} by its table" if still else None
-    return {
-        "current_a": point.current_a,
-        "supply_v": point.supply_v,
-        "box_v": point.box_v,
-        "vehicle_v": point.vehicle_v,
-        "drop_v": point.drop_v,
-        "drop_share": point.drop_share,
-        "thruster_v": dict(point.thruster_v),
-        "thrust_lost": dict(point.thrust_lost),
-        "thrust_lost_share": point.thrust_lost_share,
-        "supply_limits": point.is_limited,
-        "unique": point.is_unique,
-        "reason": reason,
-    }
-
-
-def _ahead_data(e: Electrics, loaded: Loaded) -> dict[str, Any] | None:
-    if e.ahead is None or loaded.ahead is None:
-        return None
-    return {**_sag_data(loaded.ahead), "demand": dict(e.ahead.demand), "sticks": dict(e.ahead.sticks)}
-
-
-def _fuse_data(verdict: FuseVerdict) -> dict[str, Any]:
-    return {
-        "rating_a": verdict.rating_a,
-        "current_a": verdict.current_a,
-        "shortest_s": verdict.shortest_s,
-        "longest_s": verdict.longest_s,
-        "verdict": verdict.verdict,
-    }
-
-
-def _hot_data(budget: Budget) -> dict[str, Any]:
-    from rovlog.domain.electrical.fuse import continuous_limit_a
-
-    fuse = budget.configuration.electrical.fuse
-    limits = {f"{c:g}": continuous_limit_a(fuse, c) for c in (65.0, 85.0)}
-    return {"continuous_limit_a": limits, "origin": "stand-in: figures of a larger blade fuse, second-hand"}
-
-
-def _rule_data(budget: Budget) -> dict[str, Any]:
-    from rovlog.domain.electrical.fuse import RULE_CAP_A, RULE_FACTOR, RULE_YEAR, rule_size_a
-
-    return {
-        "size_a": rule_size_a(budget.electrics.worst.total_a),
-        "factor": RULE_FACTOR,
-        "cap_a": RULE_CAP_A,
-        "year": RULE_YEAR,
-        "origin": "a competition-style rule to compare with, not advice; such rules change every year",
-    }
-
-
-def _endurance_data(budget: Budget) -> dict[str, Any]:
-    found = budget.electrics.endurance
-    assert found is not None
-    return {
-        "run_time_min": found.run_time_min,
-        "mean_current_a": found.mean_current_a,
-        "reserve_share": found.reserve_share,
-        "peukert_exponent": found.peukert_exponent,
-        "rated_hours": found.rated_hours,
-        "profile": [asdict(phase) for phase in found.phases],
-        "assumed": [*found.is_assumed, "profile"],
-    }
-
-
-def _finding_data(finding: Finding) -> dict[str, Any]:
-    return asdict(finding)
 
 
 def budget_text(budget: Budget) -> str:
@@ -216,7 +59,7 @@ def _current_lines(budget: Budget) -> list[str]:
     at_most = "at most " if e.worst.is_at_most else ""
     lines = [
         "Current at rated voltage",
-        f"  worst manoeuvre  {at_most}{e.worst.total_a:.1f} A, of it {e.idle.standing_a:.1f} A standing loads",
+        f"  worst manoeuvre  {at_most}{e.worst.total_a:.1f} A, with {e.idle.standing_a:.1f} A standing loads",
         f"                   {sticks_words(e.worst.sticks)}",
     ]
     if e.worst.is_at_most:
@@ -286,7 +129,7 @@ def _fuse_lines(budget: Budget) -> list[str]:
         f"  {which:<16} {e.wire.area_mm2:.2f} mm2, about {e.wire.rating_a:.0f} A"
         " (from memory, ISO 10133: check it)"
     )
-    hot = ", ".join(f"{a:.1f} A at {c} °C" for c, a in _hot_data(budget)["continuous_limit_a"].items())
+    hot = ", ".join(f"{a:.1f} A at {c} °C" for c, a in when_hot(budget)["continuous_limit_a"].items())
     lines.append(f"  when it is hot   {hot} for ever (a stand-in: figures of a larger blade fuse)")
     lines.append(f"  sizing rule      {_rule_words(budget)}")
     if e.less is not None:
@@ -304,7 +147,7 @@ def _times_words(verdict: FuseVerdict) -> str:
 
 
 def _rule_words(budget: Budget) -> str:
-    rule = _rule_data(budget)
+    rule = sizing_rule(budget)
     size = "above the cap" if rule["size_a"] is None else f"{rule['size_a']:g} A"
     return (
         f"full load x {rule['factor']:g}, next size, at most {rule['cap_a']:g} A: {size}"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rovlog.domain.electrical.electrics import Electrics
+from rovlog.domain.electrical.sag import Sag
 from rovlog.domain.electrical.tether import GREATEST_DROP_SHARE
 from rovlog.domain.findings import Finding
 from rovlog.domain.vehicle import Configuration
@@ -16,7 +17,7 @@ def voltage_findings(configuration: Configuration, results: Electrics) -> Iterat
         ("with a full supply", "", results.full),
         ("with the supply at rest", "-at-rest", results.at_rest),
     ]
-    for words, name, loaded in states:
+    for words, name, loaded in (full, at_rest):
         if loaded is None:
             continue
         for where, extra, at in (

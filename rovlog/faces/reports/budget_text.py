@@ -102,7 +102,8 @@ def _sag_words(sag: Sag) -> str:
     if point is None:
         return f"no answer: {sag.reason}"
     turning = [v for v in point.thruster_v.values() if v]
-    motors = f", motors {min(turning):.1f} to {max(turning):.1f} V" if turning else ""
+    least, most = (f"{v:.1f}" for v in (min(turning, default=0.0), max(turning, default=0.0)))
+    motors = f", motors {least} to {most} V" if least != most else f", motors {least} V"
     lost = point.thrust_lost_share
     change = (
         ""

@@ -13,10 +13,7 @@ from rovlog.domain.vehicle import Configuration
 
 def voltage_findings(configuration: Configuration, results: Electrics) -> Iterator[Finding]:
     """At the worst manoeuvre and full ahead, from a full supply and from one at rest."""
-    states = [
-        ("with a full supply", "", results.full),
-        ("with the supply at rest", "-at-rest", results.at_rest),
-    ]
+    full, at_rest = ("with a full supply", "", results.full), ("supply at rest", "-at-rest", results.at_rest)
     for words, name, loaded in (full, at_rest):
         if loaded is None:
             continue

@@ -27,12 +27,17 @@ class ShippedFiles:
         """Take the logbook's folder; nothing is read yet."""
         self._root = root
         self._texts: dict[str, bytes] | None = None
+        # The same objects each time: validators are compiled once for each.
+        self._schemas: dict[str, dict[str, object]] | None = None
 
     def schemas(self) -> dict[str, dict[str, object]]:
         """JSON Schemas by kind ("vehicle", "dive", …), as parsed JSON."""
-        import json
+        if self._schemas is None:
+            import json
 
-        return {name.removesuffix("-1.json"): json.loads(text) for name, text in self._schema_texts().items()}
+            texts = self._schema_texts().items()
+            self._schemas = {name.removesuffix("-1.json"): json.loads(text) for name, text in texts}
+        return self._schemas
 
     def schemas_digest(self) -> str:
         """A short digest over all schemas; changes whenever one of them does."""

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from rovlog.domain.dive import Entry, Part, Record
+from rovlog.domain.dive import Entry, Record
 from rovlog.problems import RovlogError, UsageError
 from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.ports import CommitOutcome
@@ -61,7 +61,7 @@ def create_record(
     )
     fields = _entry(logbook, 1, started, by, "start", start, clock)
     data = (header + entry_line(fields)).encode()
-    _refuse_invalid(logbook, data, name)
+    _refuse_invalid(logbook, data, name, is_whole=True)
     book.files.create(name, data)
     return Written(identity, _as_entry(fields, book.writer, name))
 
@@ -236,19 +236,19 @@ def _new_id(logbook: Logbook, kind: str, subject: str, started: str) -> str:
     raise RovlogError("no free id was found for the record", "try again")
 
 
-def _refuse_invalid(logbook: Logbook, data: bytes, name: str) -> None:
-    """Refuse what would not validate, before it is on the disk; the words are those of `validate`."""
-    from rovlog.documents.schema import check_document
+def _refuse_invalid(logbook: Logbook, data: bytes, name: str, *, is_whole: bool = False) -> None:
+    """Refuse what would not validate, before it is on the disk; the words are those of `validate`.
+
+    A new record is checked whole, appended lines by kind and schema: the rules that need the lines
+    before them were kept when those were written.
+    """
+    from rovlog.documents.schema import check_document, problems_of
     from rovlog.documents.tree import read
 
-    problems = check_document(read(data, name), name, logbook.book.shipped.schemas())
+    tree, schemas = read(data, name), logbook.book.shipped.schemas()
+    problems = check_document(tree, name, schemas) if is_whole else problems_of(tree, schemas)
     if problems:
         first = problems[0]
         raise UsageError(
             f"not recorded: {first.message} (found {first.found}; expected {first.expected})", first.mend
         )
-
-
-def own_parts(record: Record, writer: str) -> tuple[Part, ...]:
-    """The parts of a record that this writer may write."""
-    return tuple(p for p in record.parts if p.writer == writer)

@@ -16,6 +16,8 @@ class CommandParser(argparse.ArgumentParser):
         kwargs.setdefault("formatter_class", argparse.RawDescriptionHelpFormatter)
         kwargs.setdefault("allow_abbrev", False)
         super().__init__(**kwargs)
+        # A decimal comma after a minus is a number, not an option.
+        self._negative_number_matcher = re.compile(r"^-\d+$|^-\d*[.,]\d+$")
 
     def error(self, message: str) -> NoReturn:
         """Raise UsageError; suggests the nearest choice where argparse names the choices."""

@@ -17,7 +17,7 @@ from rovlog.store.gitwords import explained, is_damage, is_locked, lock_file
 from rovlog.store.refusals import not_written
 from rovlog.usecases.ports import CommitOutcome
 
-_TRIES = 8
+_TRIES = 7
 _LOCK_PATIENCE_S = 2.0
 _PLAIN_FILE = "100644"
 _MODES_KEPT = ("100644", "100755")
@@ -44,6 +44,7 @@ def commit_records(
     """
     wanted = sorted(set(names))
     blobs = _write_blobs(git, files, wanted)
+    in_the_way: str | None = ""
     for attempt in range(_TRIES):
         head = head_of(git, layout)
         changes = _changes(git, layout, head, blobs, wanted)
@@ -54,12 +55,14 @@ def commit_records(
         # The person's staging area first: if this is cut short between the two steps, the files
         # stand there as staged. The other way round they would stand as staged to be taken back.
         _into_index(git, changes)
-        if _move_head(git, layout, new, head, signature):
+        in_the_way = _move_head(git, layout, new, head, signature)
+        if in_the_way is None:
             return CommitOutcome(new)
         time.sleep(0.02 * 2**attempt)
     raise GitError(
-        "another git keeps moving the branch, so nothing was committed",
-        "commit again once it has finished; what was recorded is in the files",
+        "another git keeps the branch busy, so nothing was committed",
+        "wait for it, then commit again"
+        + (f"; if no git is running, delete {in_the_way}" if in_the_way else ""),
     )
 
 
@@ -178,15 +181,20 @@ def _into_index(git: GitProgram, changes: bytes) -> None:
         time.sleep(0.05)
 
 
-def _move_head(git: GitProgram, layout: Layout, new: str, head: str | None, signature: Signature) -> bool:
-    """Point the branch at the new commit, unless it has moved meanwhile; False then."""
+def _move_head(
+    git: GitProgram, layout: Layout, new: str, head: str | None, signature: Signature
+) -> str | None:
+    """Point the branch at the new commit; None if that went well.
+
+    If the branch has moved meanwhile, or is locked, the lock's path ("" if there is none).
+    """
     subject = (signature.message.splitlines() or [""])[0]
     answer = git.run(
         "update-ref", "-m", f"rovlog: {subject}", "HEAD", new, head or layout.zero,
         surroundings=signature.surroundings,
     )  # fmt: skip
     if answer.code == 0:
-        return True
+        return None
     if is_locked(answer.err) or "but expected" in answer.err or "reference already exists" in answer.err:
-        return False
+        return lock_file(answer.err)
     raise explained(answer.err, git.folder)

@@ -70,16 +70,25 @@ def head_of(git: GitProgram, layout: Layout) -> str | None:
     answer = git.run("rev-parse", "--verify", "--quiet", "HEAD")
     if answer.code == 0:
         return answer.out.decode().strip()
-    symbolic = git.run("symbolic-ref", "--quiet", "HEAD")
-    branch = symbolic.out.decode("utf-8", "surrogateescape").strip()
-    place = os.path.join(layout.common_dir, branch)
-    if symbolic.code == 0 and not os.path.isfile(place):
-        return None
+    if git.run("symbolic-ref", "--quiet", "HEAD").code == 0:
+        return None  # a branch that is yet to be born; git calls a damaged one no such reference
+    branch = _branch_by_file(layout)
+    place = os.path.join(layout.common_dir, branch or "HEAD")
     good = last_good(git, layout)
     raise GitError(
-        f"git's record of the branch is damaged: {place if branch else 'HEAD'} names no commit",
+        f"git's record of the branch is damaged: {place} names no commit",
         f"echo {good} > {place}" if good and branch else f"git -C {git.folder} fsck --full",
     )
+
+
+def _branch_by_file(layout: Layout) -> str:
+    """The branch that the file HEAD names, "" if it names none."""
+    try:
+        with open(os.path.join(layout.git_dir, "HEAD"), encoding="utf-8", errors="replace") as file:
+            named = file.read(1000).strip()
+    except OSError:
+        return ""
+    return named.removeprefix("ref: ") if named.startswith("ref: refs/") else ""
 
 
 def damaged_head(git: GitProgram, layout: Layout, head: str) -> GitError:

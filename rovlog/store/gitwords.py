@@ -114,8 +114,8 @@ def _explanations(folder: str) -> list[tuple[tuple[str, ...], GitError]]:
             _DAMAGED_INDEX,
             GitError(
                 "git's staging area is damaged",
-                f"make it anew (what was staged there becomes unstaged): "
-                f"rm {above}/.git/index && git -C {above} reset -q",
+                f"rm {above}/.git/index && git -C {above} reset -q "
+                "(what was staged becomes unstaged; your files stay as they are)",
             ),
         ),
     ]

@@ -22,7 +22,7 @@ from yaml.events import (
 
 from rovlog.documents import refusals
 from rovlog.documents.scalars import NumberRefusedError, key_fault, resolve
-from rovlog.documents.source import Source
+from rovlog.documents.source import MOST, Source
 from rovlog.documents.tree import MAX_DEPTH, MAX_NODES, Node, Style
 from rovlog.problems import DocumentError, Problem
 
@@ -52,7 +52,7 @@ def build(source: Source) -> tuple[Any, dict[str, Node]]:
     if not reading.problems and reading.root.value == [None]:
         reading.problems.append(refusals.empty(source))
     if reading.problems:
-        raise DocumentError(tuple(reading.problems[: refusals.MOST]))
+        raise DocumentError(tuple(reading.problems[:MOST]))
     return reading.root.value[0], reading.nodes
 
 
@@ -93,7 +93,7 @@ class _Reading:
         documents = 0
         event_of = CParser(self.source.text).get_event
         while not isinstance(event := event_of(), StreamEndEvent):
-            if event is None:
+            if event is None or len(self.problems) >= MOST:
                 break
             if isinstance(event, DocumentStartEvent):
                 documents += 1

@@ -9,6 +9,9 @@ from typing import Any
 from rovlog.documents.tree import read, read_value
 from rovlog.problems import DocumentError, Place, Problem
 
+MOST_LINES = 10_000
+"""Of a damaged record at most so many lines are read one by one; a dive has hundreds."""
+
 TORN_LENGTH = 2000
 """So many characters of a torn line are kept."""
 
@@ -117,6 +120,9 @@ def _line_by_line(
     body: bytes, file: str, first: int, tail: bytes | None
 ) -> tuple[list[Line], tuple[Problem, ...], bytes | None]:
     """Each line on its own; the last is torn, not damaged, if it does not parse."""
+    if body.count(b"\n") > MOST_LINES:
+        message = f"the record has more than {MOST_LINES} lines, and not all of them are entries"
+        raise DocumentError((problem_at(file, first, 1, "/entries", "too-many-values", message),))
     lines: list[Line] = []
     damaged: list[tuple[int, bytes, DocumentError]] = []
     last = 0

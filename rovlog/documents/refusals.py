@@ -12,9 +12,6 @@ from rovlog.problems import Problem
 if TYPE_CHECKING:
     from rovlog.documents.tree import Node
 
-MOST = 100
-"""At most so many problems of one document are told at once."""
-
 _WORD = re.compile(r"[^\s,\[\]{}]+")
 
 _SYNTAX_MENDS = (

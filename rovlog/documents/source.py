@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from bisect import bisect_right
+from itertools import islice
 
 from rovlog.problems import DocumentError, Place, Problem
 
@@ -12,6 +13,9 @@ MAX_BYTES = 1 << 20
 
 BYTE_ORDER_MARK = "\ufeff"
 SHOWN_LENGTH = 60
+
+MOST = 100
+"""At most so many problems of one document are told at once."""
 
 _LINE_END = re.compile(r"\r\n|\r|\n")
 _UNUSUAL = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff]")
@@ -103,9 +107,9 @@ def decode(data: bytes, file: str) -> Source:
         raise _refused(_not_utf8(data, file, error.start)) from None
     has_mark = text.startswith(BYTE_ORDER_MARK)
     source = Source(file, text[1:] if has_mark else text, has_mark)
-    problems = tuple(_unusual(source, match) for match in _UNUSUAL.finditer(source.text))
+    problems = tuple(_unusual(source, match) for match in islice(_UNUSUAL.finditer(source.text), MOST))
     if problems:
-        raise DocumentError(problems[:20])
+        raise DocumentError(problems)
     return source
 
 

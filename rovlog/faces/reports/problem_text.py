@@ -35,13 +35,16 @@ def problems_text(problems: Iterable[Problem]) -> str:
 
 def caret_lines(problem: Problem) -> tuple[str, str]:
     """The line as it can be shown, and the line of carets that stands right below the culprit."""
-    shown = [clean_character(c) for c in problem.line_text]
-    first = min(max(problem.place.column - 1, 0), len(shown))
+    line = problem.line_text
+    first = min(max(problem.place.column - 1, 0), len(line))
+    left = max(0, first - LINE_CELLS)  # a line may have a million characters: look at those near the caret
+    shown = [clean_character(c) for c in line[left : first + LINE_CELLS]]
+    first -= left
     last = min(first + max(problem.width, 1), max(len(shown), first + 1))
-    begin, end = _window([cells(s) for s in shown], first, last)
-    before = (_CUT if begin else "") + "".join(shown[begin:first])
+    begin, end = _window([cells(s) for s in shown], first, last, is_part=len(shown) < len(line))
+    before = (_CUT if left + begin else "") + "".join(shown[begin:first])
     marked = "".join(shown[first : min(last, end)])
-    after = "".join(shown[min(last, end) : end]) + (_CUT if end < len(shown) else "")
+    after = "".join(shown[min(last, end) : end]) + (_CUT if left + end < len(line) else "")
     return before + marked + after, " " * cells(before) + "^" * max(1, cells(marked))
 
 
@@ -52,12 +55,12 @@ def cells(text: str) -> int:
     return sum(0 if combining(c) else 2 if east_asian_width(c) in {"W", "F"} else 1 for c in text)
 
 
-def _window(widths: Sequence[int], first: int, last: int) -> tuple[int, int]:
+def _window(widths: Sequence[int], first: int, last: int, is_part: bool) -> tuple[int, int]:
     """The part [begin, end) of a line that is shown: all of it, or what fits around the culprit."""
-    if sum(widths) <= LINE_CELLS:
+    room = LINE_CELLS - 2  # a cut at either side
+    if sum(widths) <= (room if is_part else LINE_CELLS):
         return 0, len(widths)
     begin = end = first
-    room = LINE_CELLS - 2  # a cut at either side
     while end < last and end < len(widths) and widths[end] <= room:
         room -= widths[end]
         end += 1

@@ -263,6 +263,11 @@ def test_the_digest_ignores_line_ends_and_later_entries_and_sees_every_other_byt
     assert covers_digest(changed, 1) == covers_digest(document, 1)
 
 
+def test_a_record_of_very_many_damaged_lines_is_refused_quickly():
+    with pytest.raises(DocumentError, match="more than 10000 lines"):
+        read_part(HEADER.encode() + b"x\n" * 60_000, FILE)
+
+
 FIELDS = st.dictionaries(
     st.from_regex(r"[a-z][a-z0-9_]{0,6}", fullmatch=True).filter(
         lambda k: k not in {"id", "n", "at", "mono_s", "by", "kind"}

@@ -251,6 +251,11 @@ def test_an_alias_bomb_is_refused_without_being_built():
     assert {"anchor", "alias"} == {rule for rule, _, _ in rules(bomb.encode())}
 
 
+def test_at_most_a_hundred_problems_of_one_document_are_told():
+    assert len(rules(b"[" + b"&a 1," * 9_000 + b"]")) == 100
+    assert len(rules(b"\x01" * 100_000)) == 100
+
+
 # fmt: off
 FRAGMENTS = st.sampled_from([
     "a", "b: ", "- ", "? ", ": ", "[", "]", "{", "}", ",", "\n", "\n  ", "\t", "'", '"', "|\n", ">-\n", "#",

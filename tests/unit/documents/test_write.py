@@ -29,7 +29,7 @@ KEYS = st.from_regex(r"[A-Za-z0-9_-][A-Za-z0-9_.-]{0,8}", fullmatch=True) | st.s
 VALUES = st.recursive(
     SCALARS,
     lambda inner: st.lists(inner, max_size=4) | st.dictionaries(KEYS, inner, max_size=4),
-    max_leaves=25,
+    max_leaves=12,
 )
 DOCUMENTS = st.dictionaries(KEYS, VALUES, min_size=1, max_size=5)
 
@@ -87,7 +87,7 @@ def test_flow_text_is_one_line_and_reads_back_equal(value):
     assert repr(read_value(f"a: {text}\n".encode(), "a.yaml")) == repr({"a": value})
 
 
-@settings(deadline=None)
+@settings(deadline=None, max_examples=60)
 @given(DOCUMENTS)
 def test_a_document_reads_back_equal_in_value_type_and_order(value):
     text = document_text(value, modeline("vehicle", 1))
@@ -158,7 +158,7 @@ roles: [pilot, tender]
     )
 
 
-@settings(deadline=None)
+@settings(deadline=None, max_examples=60)
 @given(DOCUMENTS)
 def test_a_collection_on_one_line_keeps_to_the_columns(value):
     for line in document_text(value, "").splitlines():

@@ -99,6 +99,13 @@ def test_a_caret_longer_than_the_room_is_cut():
     assert len(carets) <= LINE_CELLS
 
 
+def test_a_line_of_a_million_characters_is_shown_in_no_time():
+    line, carets = caret_lines(problem("\u0301" * 500_000 + "wrong" + "\x01" * 500_000, 500_001, 5))
+    assert cells(line) <= LINE_CELLS
+    assert line[len(line.split("wrong")[0]) :].startswith("wrong")
+    assert carets.endswith("^^^^^")
+
+
 @given(st.text(max_size=200), st.integers(1, 220), st.integers(1, 220))
 def test_the_caret_line_never_leaves_the_shown_line(line, column, width):
     shown, carets = caret_lines(problem(line, column, width))

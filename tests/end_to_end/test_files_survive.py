@@ -21,7 +21,7 @@ from rovlog.store.locks import held_lock
 ENVIRONMENT = {**os.environ, "PYTHONPATH": str(Path(__file__).parents[2])}
 
 APPENDER = """
-import sys
+import sys, time
 from rovlog.store.files import DiskFiles
 files = DiskFiles(sys.argv[1])
 print("ready", flush=True)
@@ -30,6 +30,7 @@ for n in range(int(sys.argv[3])):
     with files.lock("record"):
         before = files.read("dives/a.yaml")
         turn = before.count(b"\\n") + 1
+        time.sleep(0.0005)  # time enough for another program to come between
         files.append("dives/a.yaml", f"{turn} {sys.argv[2]} {n} {'x' * (n % 50)}\\n".encode())
     print(n, flush=True)
 """

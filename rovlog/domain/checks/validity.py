@@ -16,6 +16,10 @@ CLOCK_TOLERANCE_S = 120.0
 """An answer may lie this far in the future before its age cannot be judged: two laptops' clocks."""
 
 
+FIRST_YEAR, LAST_YEAR = 1900, 9000
+"""Times outside cannot be reckoned with: adding a day to the last one there is fails."""
+
+
 @dataclass(frozen=True, slots=True)
 class Duration:
     """A length of time: seconds, or calendar months, or seconds of running (power on to power off)."""
@@ -49,12 +53,12 @@ def parse_duration(text: str) -> Duration | None:
 
 
 def instant(text: str) -> datetime | None:
-    """The aware time an entry's `at` names, or None where it cannot be read."""
+    """The aware time an entry's `at` names, or None where it cannot be read or is out of all reason."""
     try:
         at = datetime.fromisoformat(text.upper())
     except ValueError:
         return None
-    return at if at.tzinfo is not None else None
+    return at if at.tzinfo is not None and FIRST_YEAR < at.year < LAST_YEAR else None
 
 
 def add_months(at: datetime, months: int) -> datetime:

@@ -82,8 +82,7 @@ def run_flown(args: Namespace, context: Context) -> int:
 
     value = None if args.value is None else plain_value(args.value)
     rows = dives_that_flew(Logbook(context.book()), args.vehicle, args.pointer, value)
-    data = {"vehicle": args.vehicle, "pointer": args.pointer, "dives": flown_data(rows)}
-    context.show(data, flown_text(args.pointer, rows, value))
+    context.show({"vehicle": args.vehicle, **flown_data(args.pointer, rows)}, flown_text(args.pointer, rows))
     return Status.FINE
 
 
@@ -121,13 +120,14 @@ def run_known_good(args: Namespace, context: Context) -> int:
 
 def run_field(args: Namespace, context: Context) -> int:
     """Print the life of a field."""
-    from rovlog.faces.reports.audit_text import field_history_data, field_history_text
+    from rovlog.faces.reports.audit_text import field_data, field_text
     from rovlog.usecases.audit_questions import follow_field
     from rovlog.usecases.logbook import Logbook
 
-    rows = follow_field(Logbook(context.book()), args.vehicle, args.pointer)
-    data = {"vehicle": args.vehicle, "pointer": args.pointer, "values": field_history_data(rows)}
-    context.show(data, field_history_text(args.pointer, rows))
+    logbook = Logbook(context.book())
+    rows = follow_field(logbook, args.vehicle, args.pointer)
+    data = {"vehicle": args.vehicle, **field_data(args.pointer, rows)}
+    context.show(data, field_text(args.pointer, rows, logbook.person_name))
     return Status.FINE
 
 
@@ -138,5 +138,7 @@ def run_suspects(args: Namespace, context: Context) -> int:
     from rovlog.usecases.logbook import Logbook
 
     found = find_suspects(Logbook(context.book()), args.vehicle, args.symptom)
-    context.show(suspects_data(found), suspects_text(found))
+    context.show(suspects_data(found.ranking), suspects_text(found.ranking))
+    for note in found.history.notes:
+        context.note(f"note: {note}")
     return Status.FINE

@@ -135,7 +135,7 @@ def _add_tick(p: ArgumentParser) -> None:
 
 
 def _tick(args: Namespace, context: Context, logbook: Logbook, record: Record) -> int:
-    from rovlog.faces.reports.check_text import answer_text
+    from rovlog.faces.reports.dive_text import answer_text, judged_data
     from rovlog.usecases.answer_item import answer_item
 
     answered = answer_item(
@@ -156,14 +156,15 @@ def _tick(args: Namespace, context: Context, logbook: Logbook, record: Record) -
             "item": args.item,
             "outcome": answered.outcome,
             "entry": answered.written.entry.id,
-            "judged": [j.as_data() for j in answered.judged],
+            "judged": [judged_data(j) for j in answered.judged],
             "state": answered.state,
         },
-        answer_text(answered.item, answered.outcome, answered.judged, answered.state),
+        answer_text(answered),
     )
     for note in answered.notes:
         context.note(note)
-    tell_commit(context, answered.commit) if answered.commit else None
+    if answered.commit is not None:
+        tell_commit(context, answered.commit)
     return Status.FINE if answered.outcome == "pass" else Status.FINDING
 
 
@@ -207,7 +208,7 @@ def _add_trim(p: ArgumentParser) -> None:
 
 
 def _trim(args: Namespace, context: Context, logbook: Logbook, record: Record) -> int:
-    from rovlog.faces.reports.drift_text import trim_words
+    from rovlog.domain.drift.words import trim_words
     from rovlog.usecases.dive_steps import log_trim
 
     trim = _numbers(args.trim, "trim")

@@ -151,7 +151,6 @@ def run_history(args: Namespace, context: Context) -> int:
         revisions = list_revisions(logbook, args.vehicle)
         context.show({"revisions": revisions_data(revisions)}, revisions_text(revisions, logbook.person_name))
         return Status.FINE
-    from rovlog.faces.reports.audit_text import field_history_data, field_history_text
     from rovlog.usecases.audit_questions import follow_field
 
     rows = follow_field(logbook, args.vehicle, args.pointer)

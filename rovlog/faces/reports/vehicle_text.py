@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Any
 from rovlog.faces.reports.plain import clean
 
 if TYPE_CHECKING:
-    from rovlog.domain.drift.effect import Effect
     from rovlog.usecases.approve import Approved
     from rovlog.usecases.compare_configurations import Compared
     from rovlog.usecases.list_vehicles import ListedVehicle
@@ -123,21 +122,10 @@ def revisions_text(rows: Sequence[Approval], names: Names) -> str:
     return "\n".join(lines) + "\n"
 
 
-def effect_data(effect: Effect | None) -> dict[str, Any] | None:
-    """A difference's physical effect as data."""
-    if effect is None:
-        return None
-    current = effect.worst_case_current_a
-    return {
-        "text": effect.text,
-        "reversed": list(effect.reversed),
-        "lost": dict(effect.lost),
-        "worst_case_current_a": {"before": current.before, "after": current.after} if current else None,
-    }
-
-
 def compared_data(compared: Compared) -> dict[str, Any]:
     """Two configurations as data; a side without the value is null with its name under `absent`."""
+
+    from rovlog.faces.reports.drift_text import effect_data
 
     return {
         "a": {"name": compared.a.name, "digest": compared.a.digest, "revision": compared.a.revision},

@@ -1,0 +1,142 @@
+"""`rovlog checklist …`: the lists themselves."""
+
+from __future__ import annotations
+
+import json
+from argparse import ArgumentParser, Namespace
+from typing import Any
+
+from rovlog.faces.cli.context import Context, Status
+from rovlog.faces.cli.parser import example, subcommands
+
+SUMMARY = "The checklists: one in full, two revisions side by side, the history of one."
+EXAMPLE = """
+rovlog checklist show pre-dive --vehicle heron
+rovlog checklist history pre-dive
+"""
+
+
+def add_arguments(parser: ArgumentParser) -> None:
+    """list, show, compare, history."""
+    commands = subcommands(parser)
+    listing = commands.add_parser("list", help="the lists", epilog=example("rovlog checklist list"))
+    listing.set_defaults(run=run_list)
+    show = commands.add_parser("show", help="one list in full", epilog=example("rovlog checklist show pre-dive --vehicle heron"))  # fmt: skip
+    show.add_argument("checklist", metavar="CHECKLIST", help="pre-dive, or pre-dive@<commit>")
+    show.add_argument("--vehicle", metavar="VEHICLE", help="with this vehicle's limits filled in")
+    show.set_defaults(run=run_show)
+    compare = commands.add_parser("compare", help="two lists side by side", epilog=example("rovlog checklist compare pre-dive@1a2b3c4 pre-dive"))  # fmt: skip
+    compare.add_argument("a", metavar="A")
+    compare.add_argument("b", metavar="B")
+    compare.set_defaults(run=run_compare)
+    history = commands.add_parser("history", help="who changed a list, and why", epilog=example("rovlog checklist history pre-dive"))  # fmt: skip
+    history.add_argument("checklist", metavar="CHECKLIST")
+    history.set_defaults(run=run_history)
+
+
+def run(args: Namespace, context: Context) -> int:
+    """Never reached: a subcommand is required and sets its own."""
+    raise NotImplementedError
+
+
+def run_list(args: Namespace, context: Context) -> int:
+    """Every list with its revision and number of items."""
+    from rovlog.faces.reports.plain import clean
+    from rovlog.usecases.logbook import Logbook
+    from rovlog.usecases.show_checklists import checklist_document, checklist_values, list_names
+
+    logbook = Logbook(context.book())
+    rows = [checklist_values(checklist_document(logbook, name)) for name in list_names(logbook)]
+    data = [
+        {"checklist": c.checklist, "title": c.title, "phase": c.phase, "revision": c.revision,
+         "items": sum(1 for _ in c.items())}
+        for c in rows
+    ]  # fmt: skip
+    lines = [
+        f"{c.checklist:<12} revision {c.revision}  {sum(1 for _ in c.items()):>3} items  {clean(c.title)}"
+        for c in rows
+    ]
+    context.show({"checklists": data}, "\n".join(lines) + "\n")
+    return Status.FINE
+
+
+def run_show(args: Namespace, context: Context) -> int:
+    """One list in full, with cautions, limits and why."""
+    from rovlog.domain.checks.state import ItemState
+    from rovlog.faces.reports.check_text import item_block
+    from rovlog.faces.reports.plain import clean
+    from rovlog.usecases.computed_quantities import configuration_quantities
+    from rovlog.usecases.configurations import named
+    from rovlog.usecases.logbook import Logbook
+    from rovlog.usecases.show_checklists import checklist_document, checklist_values
+
+    logbook = Logbook(context.book())
+    document = checklist_document(logbook, args.checklist)
+    values = checklist_values(document)
+    resolved: Any = {}
+    computed: dict[str, float | None] = {}
+    if args.vehicle:
+        chosen = named(logbook, args.vehicle)
+        resolved = chosen.resolved
+        computed, _ = configuration_quantities(logbook, chosen, None, None)
+    lines = [f"{clean(values.title)}  revision {values.revision}  {values.style.replace('-', ' and ', 1)}"]
+    for section in values.sections:
+        lines += ["", f"{section.code} {clean(section.title)}".strip(), ""]
+        lines += [item_block(i, ItemState(i.item, "open"), resolved, computed) + "\n" for i in section.items]
+        if section.completion:
+            lines.append(f"completion call: {clean(section.completion)}")
+    context.show(document, "\n".join(lines) + "\n")
+    return Status.FINE
+
+
+def run_compare(args: Namespace, context: Context) -> int:
+    """Items added, removed and changed."""
+    from rovlog.faces.reports.plain import clean
+    from rovlog.usecases.logbook import Logbook
+    from rovlog.usecases.show_checklists import compare_checklists
+
+    rows = compare_checklists(Logbook(context.book()), args.a, args.b)
+    lines = []
+    for row in rows:
+        lines.append(f"{row.item}: {row.what}")
+        for key, before, after in row.changes:
+            said = [
+                clean(json.dumps(v, ensure_ascii=False)) if v is not None else "not there"
+                for v in (before, after)
+            ]
+            lines.append(f"  {key}: {said[0]} -> {said[1]}")
+    data = [
+        {"item": r.item, "what": r.what, "changes": [{"key": k, "a": a, "b": b} for k, a, b in r.changes]}
+        for r in rows
+    ]
+    context.show({"differences": data}, "\n".join(lines or ["the lists are the same"]) + "\n")
+    return Status.FINDING if rows else Status.FINE
+
+
+def run_history(args: Namespace, context: Context) -> int:
+    """Who changed it, when, and why."""
+    from rovlog.faces.reports.plain import clean
+    from rovlog.usecases.logbook import Logbook
+    from rovlog.usecases.show_checklists import checklist_history
+
+    rows = checklist_history(Logbook(context.book()), args.checklist)
+    lines = [
+        f"{r.at[:10]}  revision {r.revision}  {r.commit[:10]}  {clean(r.author)}: {clean(r.message.splitlines()[0])}"
+        + (f" ({clean(r.reason)})" if r.reason else "")
+        for r in rows
+    ]
+    data = [
+        {
+            "revision": r.revision,
+            "commit": r.commit,
+            "author": r.author,
+            "at": r.at,
+            "message": r.message,
+            "reason": r.reason,
+        }
+        for r in rows
+    ]
+    context.show(
+        {"checklist": args.checklist, "history": data}, "\n".join(lines or ["not in git yet"]) + "\n"
+    )
+    return Status.FINE

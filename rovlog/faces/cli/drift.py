@@ -1,0 +1,46 @@
+"""`rovlog drift`: what was approved, what the files say, what the box says, what the pilot says."""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser, Namespace
+
+from rovlog.faces.cli.context import Context, Status
+
+SUMMARY = "Baseline, working files, surface box and pilot side by side, with what each difference does."
+EXAMPLE = """
+rovlog drift heron
+rovlog drift heron-20260613-abcd
+"""
+
+
+def add_arguments(parser: ArgumentParser) -> None:
+    """Whose drift."""
+    parser.add_argument("subject", metavar="VEHICLE|DIVE")
+
+
+def run(args: Namespace, context: Context) -> int:
+    """Print every difference; a difference, or anything that stops the dive, is a finding."""
+    from rovlog.domain.drift.tables import box_tables
+    from rovlog.faces.reports.drift_text import drift_data, drift_text
+    from rovlog.usecases.compare_drift import compare_drift
+    from rovlog.usecases.logbook import Logbook
+
+    logbook = Logbook(context.book())
+    drift = compare_drift(logbook, args.subject)
+    tables = box_tables(drift.working.box_document) if drift.working.box_document else None
+    force = drift.in_force.approval
+    data = {
+        "vehicle": drift.vehicle,
+        "record": drift.record.id if drift.record else None,
+        "revision": force.revision if force else None,
+        "baseline": force.digest if force else None,
+        "working": drift.working.digest,
+        "readback_in": drift.readback_in or None,
+        **drift_data(drift.report),
+    }
+    data["notes"] = [*data.get("notes", []), *drift.notes]
+    head = f"{drift.vehicle}: {f'revision {force.spoken} in force' if force else drift.in_force.why_none}\n"
+    context.show(data, head + drift_text(drift.report, tables))
+    for note in drift.notes:
+        context.note(f"note: {note}")
+    return Status.FINDING if drift.report.deviations or drift.report.stops else Status.FINE

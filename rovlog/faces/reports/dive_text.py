@@ -1,0 +1,238 @@
+"""A dive or work record in words and as data: what was started, how its lists stand, what stops it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING, Any
+
+from rovlog.faces.reports.plain import clean
+
+if TYPE_CHECKING:
+    from rovlog.domain.checks.limits import Judged
+    from rovlog.domain.checks.state import ItemState
+    from rovlog.domain.dive import Record
+    from rovlog.usecases.answer_item import Answered
+    from rovlog.usecases.dive_state import DiveState
+    from rovlog.usecases.dive_steps import StartedDive
+    from rovlog.usecases.list_dives import ListedRecord
+
+Names = Callable[[str], str]
+
+
+def started_text(started: StartedDive) -> str:
+    """What was started, and how it stands to the baseline."""
+    kind = "Dive" if "-work-" not in started.record else "Work"
+    lines = [f"{kind} {started.record} is started."]
+    if started.working is not None:
+        digest = started.working.digest.removeprefix("sha256:")[:4].upper()
+        if started.revision is None:
+            lines.append(f"  configuration {digest}: {started.why_no_baseline or 'no baseline is in force'}")
+        elif started.deviations:
+            count = len(started.deviations)
+            lines.append(
+                f"  configuration {digest} departs from revision {started.revision} in {count} "
+                f"place{'s' if count > 1 else ''}: rovlog drift {started.record}"
+            )
+        else:
+            lines.append(f"  configuration {digest}: revision {started.revision}, as approved")
+    return "\n".join(lines) + "\n"
+
+
+def answer_text(answered: Answered) -> str:
+    """One answer, how it was judged, and the item's state with it."""
+    from rovlog.faces.reports.check_text import judged_words
+
+    word = "kept" if answered.outcome == "pass" else "kept as FAILED"
+    lines = [f"{word}: {clean(answered.item.challenge)} ({answered.state.replace('-', ' ')})"]
+    lines += [f"  {judged_words(j)}" for j in answered.judged]
+    return "\n".join(lines) + "\n"
+
+
+def judged_data(judged: Judged) -> dict[str, Any]:
+    """One judgement as data; null where there is no number or no verdict."""
+    return {
+        "value": judged.value,
+        "observed": judged.observed,
+        "kind": judged.kind,
+        "limit": judged.limit,
+        "margin": judged.margin,
+        "unit": judged.unit,
+        "origin": judged.origin,
+        "passed": judged.passed,
+        "reason": judged.reason,
+    }
+
+
+def item_data(state: ItemState) -> dict[str, Any]:
+    """One item's state as data; the first of two blind answers is not shown while the second waits."""
+    hidden = state.waits_for_second
+    return {
+        "state": state.state,
+        "by": state.by,
+        "at": state.at,
+        "values": {} if hidden else dict(state.values),
+        "source": state.source,
+        "carried_from": state.carried_from,
+        "reason": state.reason,
+        "void_reason": state.void_reason,
+        "second_by": state.second_by,
+        "second_at": state.second_at,
+        "second_values": dict(state.second_values),
+        "expires_at": state.expires_at.isoformat() if state.expires_at else None,
+        "until": state.until,
+        "waits_for_second": state.waits_for_second,
+        "limits": [] if hidden else [judged_data(j) for j in state.limits],
+        "entry": state.entry,
+    }
+
+
+def dive_data(state: DiveState) -> dict[str, Any]:
+    """A record as data: items, stops, groups, configuration and what else is shown of it."""
+    record = state.record
+    force = state.drift.in_force.approval if state.drift else None
+    start = next(iter(record.of_kind("start")), None)
+    fields = start.fields if start else {}
+    flown = state.as_flown
+    return {
+        record.kind: record.id,
+        "vehicle": record.vehicle or None,
+        "box": record.box or None,
+        "number": state.number,
+        "started": record.started,
+        "closed": record.is_closed,
+        "site": state.site or None,
+        "water": dict(state.water) if state.water else None,
+        "depth_m": state.depth_m,
+        "crew": dict(state.crew),
+        "items": {name: item_data(s) for name, s in state.items.items()},
+        "groups": [
+            {
+                "checklist": g.checklist,
+                "section": g.section,
+                "title": g.title,
+                "items": g.items,
+                "open": list(g.unsettled),
+                "deferred": list(g.deferred),
+                "complete": g.is_complete,
+                "called_by": g.called_by or None,
+            }
+            for g in state.groups
+        ],
+        "stops": [{"reason": s.reason, "clears": s.clears, "id": s.id, "rank": s.rank} for s in state.stops],
+        "quarantine": None
+        if state.quarantine is None
+        else {"since": state.quarantine.since, "left": list(state.quarantine.left)},
+        "configuration": {
+            "baseline": fields.get("baseline"),
+            "revision": fields.get("revision"),
+            "working": fields.get("working"),
+            "in_force": force.revision if force else None,
+            "deviations": list(fields.get("deviations") or []),
+            "as_flown": dict(flown.resolved) if flown and flown.resolved is not None else None,
+            "as_flown_sources": dict(flown.sources) if flown else {},
+            "gaps": list(flown.gaps) if flown else [],
+        },
+        "marks": [{"mark": m.fields.get("mark"), "at": m.at, "by": m.by} for m in state.marks],
+        "faults": [
+            {
+                "symptom": f.fields.get("symptom"),
+                "part": f.fields.get("part"),
+                "text": f.fields.get("text"),
+                "at": f.at,
+            }
+            for f in record.of_kind("fault")
+        ],
+        "paused": state.pause is not None,
+        "writers": [p.writer for p in record.parts],
+        "problems": list(state.problems),
+    }
+
+
+def dive_text(state: DiveState, names: Names) -> str:
+    """A record in words: head, what stops it, marks, then every list."""
+    from rovlog.faces.reports.check_text import list_text, stops_text
+
+    record = state.record
+    subject = record.vehicle or record.box
+    head = f"{subject} {record.kind} {state.number}  {record.id}"
+    lines = [head + ("  closed" if record.is_closed else "")]
+    crew = ", ".join(f"{role} {clean(names(who))}" for role, who in state.crew.items())
+    place = "  ".join(x for x in (clean(state.site), water_line(state)) if x)
+    lines += [x for x in (place, crew) if x]
+    if record.kind == "dive" or state.quarantine is not None:
+        lines += ["", stops_text(state.stops)]
+    if state.marks:
+        lines += [
+            "",
+            "  ".join(f"{str(m.fields.get('mark')).replace('-', ' ')} {m.at[11:16]}" for m in state.marks),
+        ]
+    for fault in record.of_kind("fault"):
+        text = f": {clean(str(fault.fields['text']))}" if fault.fields.get("text") else ""
+        lines.append(f"fault {clean(str(fault.fields.get('symptom')))} at {fault.at[11:16]}{text}")
+    for problem in state.problems:
+        lines.append(f"note: {clean(problem)}")
+    for checklist in state.lists:
+        mine = [g for g in state.groups if g.checklist == checklist.checklist]
+        lines += ["", list_text(checklist, state.items, mine)]
+    return "\n".join(lines) + "\n"
+
+
+def water_line(state: DiveState) -> str:
+    """The dive's water in a few words: salt 11 °C."""
+    if not state.water:
+        return ""
+    text = f"{state.water.get('kind')} {float(state.water.get('temperature_c', 0.0)):g} °C"
+    salinity = state.water.get("salinity")
+    return f"{text} salinity {salinity:g}" if salinity else text
+
+
+def entries_text(record: Record, names: Names) -> str:
+    """Every entry of a record in order, one line each, by number."""
+    import json
+
+    lines = []
+    for e in record.entries:
+        fields = {k: v for k, v in e.fields.items() if k not in ("limits", "configuration", "deviations")}
+        words = clean(json.dumps(fields, ensure_ascii=False)) if fields else ""
+        mark = " (corrected)" if e.corrected_by else ""
+        lines.append(f"{e.n:>4}  {e.at[11:19]}  {e.kind:<12} {clean(names(e.by))}: {words}{mark}")
+    return "\n".join(lines) + "\n"
+
+
+def list_data(rows: Sequence[ListedRecord]) -> list[dict[str, Any]]:
+    """Records as data, newest first."""
+    return [
+        {
+            "id": r.id,
+            "subject": r.subject,
+            "number": r.number,
+            "started": r.started,
+            "where": r.where,
+            "crew": dict(r.crew),
+            "revision": r.revision,
+            "departs": r.departs,
+            "faults": list(r.faults),
+            "closed": r.is_closed,
+            "entries": r.entries,
+        }
+        for r in rows
+    ]
+
+
+def list_text(rows: Sequence[ListedRecord]) -> str:
+    """Records, one line each, newest first."""
+    if not rows:
+        return "Nothing is on record.\n"
+    lines = []
+    for r in rows:
+        state = "" if r.is_closed else "  open"
+        faults = f"  fault {', '.join(map(clean, r.faults))}" if r.faults else ""
+        revision = f"r{r.revision}" if r.revision else "r–"
+        departs = "*" if r.departs else " "
+        lines.append(
+            f"{r.started[:16].replace('T', ' ')}  {r.subject} {r.number:>3}  {revision}{departs} "
+            f"{r.id}  {clean(r.where)}{faults}{state}"
+        )
+    if any(r.departs for r in rows):
+        lines.append("* the working files departed from the baseline when it started")
+    return "\n".join(lines) + "\n"

@@ -51,6 +51,11 @@ def held_lock(
 
 
 def _open(root: str, file_name: str, held: bool) -> int:
+    try:
+        with folders(root, (derived.NAME, "locks"), held=held) as chain:
+            return chain[-1].open(file_name, os.O_RDWR | os.O_CREAT)
+    except (FileNotFoundError, NotADirectoryError):
+        pass  # not there yet, or something is in the way: the careful way says which
     with folders(root, (), held=held) as chain:
         inner = derived.enter_derived(chain[0], "locks")
         try:
@@ -73,9 +78,12 @@ def _wait_for(fd: int, name: str, patience_s: float) -> None:
 
 def _sign(fd: int) -> None:
     """Write who holds the lock, for the words of whoever waits; on a full disk nobody is named."""
+    signed = f"process {os.getpid():<20}\n".encode()  # always as long, so that nothing need be cut
     try:
-        os.ftruncate(fd, 0)
-        os.pwrite(fd, f"process {os.getpid()}\n".encode(), 0)
+        os.lseek(fd, 0, os.SEEK_SET)
+        if os.read(fd, len(signed)) != signed:
+            os.lseek(fd, 0, os.SEEK_SET)
+            os.write(fd, signed)
     except OSError:
         return
 

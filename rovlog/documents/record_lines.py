@@ -58,9 +58,25 @@ def torn_text(line: bytes) -> str:
 
 
 def _without_tail(data: bytes) -> tuple[bytes, bytes | None]:
-    """The lines that have a line end, and what stands after the last of them (a torn line)."""
+    """The whole lines, and what stands after the last of them (a torn line).
+
+    A last entry that is whole but for its line end, as an editor may leave it, counts as a line.
+    """
     end = data.rfind(b"\n") + 1
-    return data[:end], (data[end:] or None)
+    tail = data[end:]
+    if _is_whole_entry(tail):
+        return data + b"\n", None
+    return data[:end], (tail or None)
+
+
+def _is_whole_entry(line: bytes) -> bool:
+    if not (line.lstrip().startswith(b"- {") and line.rstrip().endswith(b"}")):
+        return False
+    try:
+        value = read_value(line, "entry")
+    except DocumentError:
+        return False
+    return isinstance(value, list) and len(value) == 1 and isinstance(value[0], dict) and "kind" in value[0]
 
 
 def _header(whole: bytes, data: bytes, file: str) -> tuple[int, int]:

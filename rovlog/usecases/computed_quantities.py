@@ -59,7 +59,10 @@ def _compute(
         found, findings = _all_values(configuration, water, depth_m)
     except RovlogError as error:
         finding = Finding(
-            "cannot-be-computed", "stops", f"the configuration cannot be computed: {error.message}", clears=error.mend
+            "cannot-be-computed",
+            "stops",
+            f"the configuration cannot be computed: {error.message}",
+            clears=error.mend,
         )
         return values, (finding,)
     values.update({k: v for k, v in found.items() if k in values and (v is None or math.isfinite(v))})
@@ -74,11 +77,13 @@ def _all_values(
     from rovlog.domain.hydrostatics.rise import rise
     from rovlog.usecases.compute_budget import WaterGiven, compute_budget, computed_values
     from rovlog.usecases.find_findings import configuration_findings
-    from rovlog.usecases.water_effects import approval_water_findings, salinity_of
+    from rovlog.usecases.water_effects import approval_water_findings
+    from rovlog.usecases.water_spec import recorded_salinity
 
     given = None
-    if water is not None:
-        given = WaterGiven(float(water["temperature_c"]), salinity_of(water), depth_m or 0.0)
+    salinity = recorded_salinity(water) if water is not None else None
+    if water is not None and salinity is not None:
+        given = WaterGiven(float(water["temperature_c"]), salinity, depth_m or 0.0)
     budget = compute_budget(configuration, given)
     values: Quantities = dict(computed_values(budget))
     findings = [*configuration_findings(configuration, budget.electrics)]
@@ -137,7 +142,9 @@ def record_quantities(logbook: Logbook, record: Record, fold: Fold, drift: Drift
         force = drift.in_force.approval
         values["baseline_revision"] = float(force.revision) if force else None
         fresh = drift.readback is not None and drift.readback.stale is None
-        values["setup_differences"] = float(sum(d.stops_dive for d in drift.report.deviations)) if fresh else None
+        values["setup_differences"] = (
+            float(sum(d.stops_dive for d in drift.report.deviations)) if fresh else None
+        )
         if fresh and drift.readback is not None:
             trims = dict(drift.readback.in_use.get("trim") or {})
             values |= {f"readback_trim_{d}": float(trims.get(d, 0.0)) for d in DEMANDS}

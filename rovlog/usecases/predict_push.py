@@ -51,4 +51,4 @@ def mismatches(logbook: Logbook, record: Record, entry: Entry) -> int | None:
     seen = {k: v for k, v in dict(entry.fields.get("seen") or {}).items() if v != "unseen" and k in predicted}
     if not seen:
         return None
-    return sum(predicted[k] != v for k, v in seen.items())
+    return sum(1 for k, v in seen.items() if predicted[k] != v)

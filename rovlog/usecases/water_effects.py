@@ -2,15 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any
 
 from rovlog.domain.findings import Finding
 from rovlog.domain.vehicle import Configuration
-
-if TYPE_CHECKING:
-    from rovlog.domain.hydrostatics.buoyancy import Buoyancy
 
 FRESH = (20.0, 0.0)
 """Temperature and salinity taken for fresh water where none is named (project default)."""
@@ -38,15 +33,3 @@ def approval_water_findings(configuration: Configuration) -> tuple[Finding, ...]
         else f
         for f in found
     )
-
-
-def buoyancy_in(configuration: Configuration, water: Mapping[str, Any], depth_m: float = 0.0) -> Buoyancy:
-    """Buoyancy in a dive's water as recorded: {kind, temperature_c, salinity?}; fresh water has no salt."""
-    from rovlog.domain.hydrostatics.buoyancy import buoyancy
-
-    return buoyancy(configuration, float(water["temperature_c"]), salinity_of(water), depth_m)
-
-
-def salinity_of(water: Mapping[str, Any]) -> float:
-    """Practical salinity of a recorded water, 0 for fresh water and where none was given."""
-    return float(water.get("salinity") or 0.0)

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
+from typing import Any
 
 from rovlog.domain.hydrostatics.water import (
     LEAST_BRACKISH_SALINITY,
@@ -42,6 +44,22 @@ def parse_water(text: str) -> Water:
             " change the word or the number",
         )
     return Water(kind, temperature_c, salinity)
+
+
+def water_fields(text: str) -> dict[str, Any]:
+    """A typed water as a record keeps it: {kind, temperature_c, salinity?}; raises as parse_water."""
+    water = parse_water(text)
+    fields: dict[str, Any] = {"kind": water.kind, "temperature_c": water.temperature_c}
+    if water.salinity is not None:
+        fields["salinity"] = water.salinity
+    return fields
+
+
+def recorded_salinity(water: Mapping[str, Any]) -> float | None:
+    """Salinity of a recorded water: as given, else what its kind stands for; None for brackish without one."""
+    given = water.get("salinity")
+    salinity = float(given) if given is not None else None
+    return Water(water["kind"], float(water["temperature_c"]), salinity).salinity_taken
 
 
 def density_of(water: Water) -> float:

@@ -151,10 +151,9 @@ def run_history(args: Namespace, context: Context) -> int:
         revisions = list_revisions(logbook, args.vehicle)
         context.show({"revisions": revisions_data(revisions)}, revisions_text(revisions, logbook.person_name))
         return Status.FINE
+    from rovlog.faces.reports.audit_text import field_data, field_text
     from rovlog.usecases.audit_questions import follow_field
 
     rows = follow_field(logbook, args.vehicle, args.pointer)
-    context.show(
-        {"pointer": args.pointer, "values": field_history_data(rows)}, field_history_text(args.pointer, rows)
-    )
+    context.show(field_data(args.pointer, rows), field_text(args.pointer, rows, logbook.person_name))
     return Status.FINE

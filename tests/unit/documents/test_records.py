@@ -121,7 +121,13 @@ def test_a_whole_record_is_read_with_the_line_of_each_entry():
     assert document.problems == ()
 
 
-@pytest.mark.parametrize("cut", range(len(THREE) - 60, len(THREE)))
+def test_a_last_entry_that_lacks_only_its_line_end_is_an_entry():
+    document = read_part(THREE[:-1], FILE)
+    assert numbers(document) == [1, 2, 3]
+    assert not document.part.has_torn_tail
+
+
+@pytest.mark.parametrize("cut", range(len(THREE) - 60, len(THREE) - 1))
 def test_a_torn_last_line_is_set_aside_and_what_stands_before_is_kept(cut):
     document = read_part(THREE[:cut], FILE)
     assert numbers(document) == [1, 2]
@@ -188,11 +194,9 @@ def test_a_torn_line_that_a_later_entry_keeps_is_no_problem_any_more():
     assert not document.part.has_torn_tail
 
 
-def test_an_entry_that_lacked_only_its_line_end_stays_set_aside_once_kept_as_torn():
+def test_a_line_that_was_kept_as_torn_does_not_count_twice():
     last = entry_line(entry(4)).rstrip("\n")
-    before = read_part(THREE + last.encode(), FILE)
-    assert numbers(before) == [1, 2, 3]
-    kept = entry_line({**entry(4, "torn"), "text": before.torn_text})
+    kept = entry_line({**entry(4, "torn"), "text": last})
     after = read_part(THREE + f"{last}\n{kept}".encode(), FILE)
     assert [(e.n, e.kind) for e in after.part.entries][3:] == [(4, "torn")]
     assert len(after.lines) == len(after.part.entries)

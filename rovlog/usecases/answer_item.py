@@ -89,32 +89,62 @@ def answer_item(
     if item.kind == "release":
         done = release_point(logbook, record, name, by=by, text=text, at=at, state=now)
         return Answered(done.written, item, "pass", (), _state_of(logbook, record, name), (), done.commit)
-    given = _values(item, dict(values or {}), now, is_failed=outcome == "fail")
-    judged = _judged(item, given, now)
+    fields, judged = answer_fields(
+        now,
+        item,
+        by=by,
+        values=values,
+        outcome=outcome,
+        source=source,
+        text=text,
+        response=response,
+        is_second=is_second,
+    )
     notes = tuple(_notes(now, item, by, judged))
+    result = str(fields["outcome"])
+    written = append(logbook, record, "check", by, fields, at=at)
+    return Answered(written, item, result, judged, _state_of(logbook, record, name), notes)
+
+
+def answer_fields(
+    state: DiveState,
+    item: Item,
+    *,
+    by: str,
+    values: Mapping[str, Any] | None = None,
+    outcome: str | None = None,
+    source: str | None = None,
+    text: str | None = None,
+    response: str | None = None,
+    is_second: bool = False,
+) -> tuple[dict[str, Any], tuple[Judged, ...]]:
+    """The fields of one answer as it is recorded, judged against this state, and the judgements.
+
+    Raises UsageError for a value, outcome or source that does not exist, and for a missing value.
+    """
+    given = _values(item, dict(values or {}), state, is_failed=outcome == "fail")
+    judged = _judged(item, given, state)
     if outcome not in (None, "pass", "fail"):
         raise UsageError(f"there is no outcome {outcome!r}", "say pass or fail")
     broken = any(j.passed is False for j in judged)
-    result = "fail" if outcome == "fail" or broken else "pass"
     chosen = source or _usual_source(item, given, values)
     require_word("source", chosen, SOURCES)
-    fields: dict[str, Any] = {
+    fields = {
         "item": item.item,
         "checklist": item.checklist,
-        "checklist_revision": _revision(now, item),
-        "outcome": result,
+        "checklist_revision": _revision(state, item),
+        "outcome": "fail" if outcome == "fail" or broken else "pass",
         "values": given or None,
         "source": chosen,
         "response": response,
         "witness": True if is_second else None,
-        "role": _role_of(now, by),
+        "role": _role_of(state, by),
         "limits": [_limit_row(j) for j in judged if j.limit is not None] or None,
-        "configuration": now.digest or None,
-        "readback": now.readback_entry,
+        "configuration": state.digest or None,
+        "readback": state.readback_entry,
         "text": text,
     }
-    written = append(logbook, record, "check", by, fields, at=at)
-    return Answered(written, item, result, judged, _state_of(logbook, record, name), notes)
+    return fields, judged
 
 
 def defer_item(
@@ -177,8 +207,12 @@ def waive_item(
     if item is not None:
         found = find_item(now, item)
         if found.stops == "always":
-            raise UsageError(f"{found.challenge} always stops the dive: there is no waiver for it", "answer it")
-    return waive(logbook, record, by=by, reason=reason, until=until, item=item, pointer=pointer, stop=stop, at=at)
+            raise UsageError(
+                f"{found.challenge} always stops the dive: there is no waiver for it", "answer it"
+            )
+    return waive(
+        logbook, record, by=by, reason=reason, until=until, item=item, pointer=pointer, stop=stop, at=at
+    )
 
 
 def complete_section(
@@ -212,7 +246,9 @@ def complete_section(
         )
     refusal = may_complete(hits[0], now.items)
     if refusal:
-        raise UsageError(f"{hits[0].title} cannot be called complete: {refusal}", "answer, defer or waive them")
+        raise UsageError(
+            f"{hits[0].title} cannot be called complete: {refusal}", "answer, defer or waive them"
+        )
     call = text or hits[0].completion or f"{hits[0].title} complete"
     fields = {"checklist": checklist, "section": hits[0].section, "text": call}
     written = append(logbook, record, "completion", by, fields, at=at)
@@ -239,7 +275,8 @@ def release_point(
     if item.kind != "release":
         raise UsageError(
             f"{point} is no hold point",
-            "hold points are: " + ", ".join(i.item for c in now.lists for i in c.items() if i.kind == "release"),
+            "hold points are: "
+            + ", ".join(i.item for c in now.lists for i in c.items() if i.kind == "release"),
         )
     refusal = may_release(item.item, by, now.lists, now.items, now.fold)
     if refusal:
@@ -248,7 +285,9 @@ def release_point(
     fields = {"item": item.item, "point": item.item, "text": call}
     written = append(logbook, record, "release", by, fields, at=at)
     who = logbook.person_name(by)
-    return Called(written, call, commit_record(logbook, record.id, f"{record.id}: {item.challenge}, by {who}", by, at))
+    return Called(
+        written, call, commit_record(logbook, record.id, f"{record.id}: {item.challenge}, by {who}", by, at)
+    )
 
 
 def resume_list(
@@ -278,7 +317,9 @@ def find_item(state: DiveState, name: str) -> Item:
     """The item by id or by its code ("B2"); UsageError with the nearest ids otherwise."""
     item = state.item(name)
     if item is None:
-        item = next((i for i in state.fold.items.values() if i.code and i.code.casefold() == name.casefold()), None)
+        item = next(
+            (i for i in state.fold.items.values() if i.code and i.code.casefold() == name.casefold()), None
+        )
     if item is None:
         require_word("item", name, list(state.items))
         raise UsageError(f"there is no item {name!r}")
@@ -291,7 +332,9 @@ def refuse_held(state: DiveState, item: Item) -> None:
 
     reason = may_answer(item.item, state.lists, state.items) if item.item in state.items else None
     if reason:
-        raise UsageError(f"{item.challenge} cannot be answered yet: {reason}", "rovlog dive release DIVE POINT --by …")
+        raise UsageError(
+            f"{item.challenge} cannot be answered yet: {reason}", "rovlog dive release DIVE POINT --by …"
+        )
 
 
 def _values(item: Item, given: dict[str, Any], state: DiveState, *, is_failed: bool) -> dict[str, Any]:
@@ -302,7 +345,9 @@ def _values(item: Item, given: dict[str, Any], state: DiveState, *, is_failed: b
     for name in given:
         if name not in known:
             if not known:
-                raise UsageError(f"{item.item} asks for no value", "leave --value out; it is confirmed as stated")
+                raise UsageError(
+                    f"{item.item} asks for no value", "leave --value out; it is confirmed as stated"
+                )
             require_word(f"value of {item.item}", name, known)
     found: dict[str, Any] = {}
     for ask in item.asks:
@@ -332,7 +377,10 @@ def _judged(item: Item, given: Mapping[str, Any], state: DiveState) -> tuple[Jud
     from rovlog.domain.checks.limits import judge
 
     return tuple(
-        j for ask in item.asks if ask.value in given for j in judge(ask, given[ask.value], state.resolved, state.computed)
+        j
+        for ask in item.asks
+        if ask.value in given
+        for j in judge(ask, given[ask.value], state.resolved, state.computed)
     )
 
 

@@ -6,7 +6,7 @@ laptop a part of its own. An entry never waits for git.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
@@ -76,15 +76,33 @@ def append(
     at: str | None = None,
     clock: str | None = None,
 ) -> Written:
-    """Append one entry to this laptop's part of the record; returns once it is on the disk.
+    """Append one entry to this laptop's part of the record; returns once it is on the disk."""
+    return append_all(logbook, record, [Row(kind, by, fields, at, clock)])[0]
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One entry to be written: `at` and `mono_s` are the clock's where they are not given."""
+
+    kind: str
+    by: str
+    fields: Mapping[str, Any]
+    at: str | None = None
+    clock: str | None = None
+    mono_s: float | None = None
+
+
+def append_all(logbook: Logbook, record: Record, rows: Sequence[Row]) -> tuple[Written, ...]:
+    """Append entries to this laptop's part of the record in one durable step: all of them or none.
 
     The record is read again under the lock, so that `n` is above every n this writer can see. A
-    torn tail left by a crash is kept as an entry `torn` before the new one.
+    torn tail left by a crash is kept as an entry `torn` before the new ones.
     """
     from rovlog.documents.records import entry_line
 
     book = logbook.book
-    logbook.person(by)
+    for row in rows:
+        logbook.person(row.by)
     name, begins = _own_part(logbook, record)
     with book.files.lock(record.id):
         n = max((e.n for e in logbook.record(record.id).entries), default=0)
@@ -93,10 +111,13 @@ def append(
         text = ""
         if torn is not None:
             n += 1
-            text = entry_line(_entry(logbook, n, at, by, "torn", {"text": torn}, None))
-        entry = _entry(logbook, n + 1, at, by, kind, fields, clock)
-        text += entry_line(entry)
-        header = _header_of(logbook, record, begins or _is_continuation(record, name), entry["at"])
+            text = entry_line(_entry(logbook, n, rows[0].at, rows[0].by, "torn", {"text": torn}, None))
+        entries = [
+            _entry(logbook, n + k, row.at, row.by, row.kind, row.fields, row.clock, row.mono_s)
+            for k, row in enumerate(rows, 1)
+        ]
+        text += "".join(entry_line(e) for e in entries)
+        header = _header_of(logbook, record, begins or _is_continuation(record, name), entries[0]["at"])
         _refuse_invalid(logbook, (header + text).encode(), name)
         if before is None:
             book.files.create(name, (header + text).encode())
@@ -105,7 +126,7 @@ def append(
             book.files.replace(name, whole + text.encode(), before)
         else:
             book.files.append(name, text.encode())
-    return Written(record.id, _as_entry(entry, book.writer, name))
+    return tuple(Written(record.id, _as_entry(e, book.writer, name)) for e in entries)
 
 
 def find_record(logbook: Logbook, name: str, kind: Literal["dive", "work"] | None = None) -> Record:
@@ -191,7 +212,14 @@ def _header_of(logbook: Logbook, record: Record, is_continuation: bool, started:
 
 
 def _entry(
-    logbook: Logbook, n: int, at: str | None, by: str, kind: str, fields: Mapping[str, Any], clock: str | None
+    logbook: Logbook,
+    n: int,
+    at: str | None,
+    by: str,
+    kind: str,
+    fields: Mapping[str, Any],
+    clock: str | None,
+    mono_s: float | None = None,
 ) -> dict[str, Any]:
     book = logbook.book
     when = at or book.clock.now()
@@ -199,7 +227,7 @@ def _entry(
         "id": book.ids.ulid(when),
         "n": n,
         "at": when,
-        "mono_s": book.clock.mono_s(),
+        "mono_s": book.clock.mono_s() if mono_s is None else mono_s,
         "by": by,
         "kind": kind,
     }

@@ -21,6 +21,7 @@ _SAFE = (
     | getattr(os, "O_NOCTTY", 0)
     | getattr(os, "O_BINARY", 0)
 )
+_FOLLOWS = os.link not in os.supports_follow_symlinks  # where the system leaves no choice
 _DIRECTORY = getattr(os, "O_DIRECTORY", 0)
 
 
@@ -79,7 +80,7 @@ class HeldFolder:
         return os.listdir(self.fd)
 
     def link(self, name: str, to: Folder, new: str) -> None:
-        os.link(name, new, src_dir_fd=self.fd, dst_dir_fd=_fd(to), follow_symlinks=False)
+        os.link(name, new, src_dir_fd=self.fd, dst_dir_fd=_fd(to), follow_symlinks=_FOLLOWS)
 
     def rename(self, name: str, to: Folder, new: str) -> None:
         os.rename(name, new, src_dir_fd=self.fd, dst_dir_fd=_fd(to))

@@ -23,6 +23,13 @@ _PLAIN_FILE = "100644"
 _MODES_KEPT = ("100644", "100755")
 
 
+_WHOLE_INDEX = {
+    "GIT_CONFIG_COUNT": "1",
+    "GIT_CONFIG_KEY_0": "core.splitIndex",
+    "GIT_CONFIG_VALUE_0": "false",  # or a part of it would be left in the repository
+}
+
+
 @dataclass(frozen=True, slots=True)
 class Signature:
     """What stands in a commit besides its files: message, environment for names and dates, signed or not."""
@@ -43,6 +50,7 @@ def commit_records(
         GitError: with the reason why nothing was committed.
     """
     wanted = sorted(set(names))
+    _refuse_conflicts(git, wanted)
     blobs = _write_blobs(git, files, wanted)
     in_the_way: str | None = ""
     for attempt in range(_TRIES):
@@ -64,6 +72,22 @@ def commit_records(
         "wait for it, then commit again"
         + (f"; if no git is running, delete {in_the_way}" if in_the_way else ""),
     )
+
+
+def _refuse_conflicts(git: GitProgram, names: list[str]) -> None:
+    """A file that git calls unmerged may hold the marks of a conflict, and is no record then."""
+    if not names:
+        return
+    answer = git.run("ls-files", "--unmerged", "-z", "--", *names[:500])
+    if answer.code != 0:
+        raise explained(answer.err, git.folder)
+    for line in answer.out.decode("utf-8", "replace").split("\0"):
+        if line:
+            name = line.partition("\t")[2]
+            raise GitError(
+                f"git holds two versions of {name} that it could not merge, so nothing was committed",
+                f"settle it in the file, then: git -C {git.folder} add {name}",
+            )
 
 
 def _write_blobs(git: GitProgram, files: DiskFiles, names: list[str]) -> dict[str, str]:
@@ -117,7 +141,7 @@ def _entries_at(git: GitProgram, layout: Layout, head: str, names: list[str]) ->
 def _tree(git: GitProgram, layout: Layout, head: str | None, changes: bytes) -> str:
     """HEAD's tree with the changes in it, made in a staging area of our own."""
     index = _spare_index(git.folder)
-    own = {"GIT_INDEX_FILE": index}
+    own = {"GIT_INDEX_FILE": index, **_WHOLE_INDEX}
     try:
         if head:
             answer = git.run("read-tree", "--end-of-options", head, surroundings=own)

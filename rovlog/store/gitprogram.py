@@ -27,7 +27,6 @@ _ALWAYS = (
     "-c", "core.hooksPath=" + _NO_FILE,  # records are data: nobody's hooks run for them
     "-c", "core.fsmonitor=false",
     "-c", "core.fsync=added,reference",  # by itself git leaves new objects to the system's mercy
-    "-c", "core.splitIndex=false",
     "-c", "log.showSignature=false",
     "-c", "log.follow=false",
     "-c", "i18n.commitEncoding=UTF-8",

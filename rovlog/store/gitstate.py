@@ -28,13 +28,16 @@ def unusual(git: GitProgram, layout: Layout) -> list[str]:
             found.append(sentence)
     replaced = git.run("for-each-ref", "--format=x", "refs/replace/").out.split()
     if replaced:
-        found.append(f"{len(replaced)} objects are replaced for git itself; rovlog reads the original ones")
+        found.append(
+            f"replaced objects: {len(replaced)}; git shows the replacements, rovlog reads the originals"
+        )
     lock = os.path.join(layout.git_dir, "index.lock")
     if os.path.lexists(lock):
         found.append(f"another git is at work, or one died and left {lock}")
     hidden = _hidden_names(git)
     if hidden:
-        found.append(f"git is told to overlook changes of: {', '.join(hidden)}")
+        more = f" and {len(hidden) - 5} more" if len(hidden) > 5 else ""
+        found.append(f"git is told to overlook changes of: {', '.join(hidden[:5])}{more}")
     return found
 
 

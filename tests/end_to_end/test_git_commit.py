@@ -263,3 +263,15 @@ def test_making_a_logbook_inside_a_repository_makes_no_second_one(tmp_path: Path
     assert initialise(str(tmp_path / "book"), own_repository=True)
     assert by_hand(tmp_path / "book", "symbolic-ref", "HEAD") == "refs/heads/main\n"
     assert not initialise(str(tmp_path / "book"), own_repository=True)
+
+
+def test_a_split_staging_area_stays_split_and_gains_no_leftovers(scratch: Scratch) -> None:
+    scratch.commit(logbook__yaml="a: 1\n")
+    scratch.git("config", "core.splitIndex", "true")
+    scratch.git("update-index", "--split-index")
+    before = sorted(p.name for p in (scratch.root / ".git").glob("sharedindex.*"))
+    assert before
+    scratch.commit(logbook__yaml="a: 2\n")
+    assert sorted(p.name for p in (scratch.root / ".git").glob("sharedindex.*")) == before
+    assert list((scratch.root / ".rovlog" / "tmp").iterdir()) == []
+    assert scratch.git("status", "--porcelain") == ""

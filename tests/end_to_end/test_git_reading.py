@@ -147,7 +147,7 @@ def test_replaced_objects_do_not_change_what_is_read_and_are_told(scratch: Scrat
     scratch.git("replace", first, second)
     assert scratch.history.read_at(first, "logbook.yaml") == b"a: 1\n"
     assert scratch.history.state() == [
-        "1 objects are replaced for git itself; rovlog reads the original ones"
+        "replaced objects: 1; git shows the replacements, rovlog reads the originals"
     ]
 
 

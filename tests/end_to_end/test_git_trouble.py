@@ -96,6 +96,20 @@ def test_what_the_person_has_begun_is_left_alone(
     assert scratch.history.commit(["logbook.yaml"], "now").commit
 
 
+def test_a_record_that_git_could_not_merge_is_not_committed_with_its_marks(scratch: Scratch) -> None:
+    scratch.write("vehicles/v.yaml", "mine\n")
+    scratch.git("stash", "-q")
+    scratch.commit(vehicles_in_v__yaml="theirs\n")
+    scratch.git("stash", "pop", ok=False)
+    assert "<<<<<<<" in (scratch.root / "vehicles" / "v.yaml").read_text()
+    outcome = scratch.history.commit(["vehicles/v.yaml"], "x")
+    assert outcome.commit is None
+    assert "could not merge" in outcome.reason
+    scratch.write("vehicles/v.yaml", "both\n")
+    subprocess.run(["sh", "-ec", outcome.mend.partition(": ")[2]], check=True)
+    assert scratch.history.commit(["vehicles/v.yaml"], "x").commit
+
+
 def emptied(scratch: Scratch, name: str) -> str:
     """Empty an object's file, as a power cut may; its path."""
     path = scratch.root / ".git" / "objects" / name[:2] / name[2:]

@@ -80,14 +80,16 @@ class Histories(RuleBasedStateMachine):
             assert (item in stopping) == (is_open and fields.get("stops") != "no")
 
     def naive(self, item):
-        """Look back from now: the last answers that no later event touched, then their age."""
+        """The answers that no later event touched, the last round of them, then its age."""
         fields = ITEMS[item]
-        start = 0
-        for place, (what, name, *_) in enumerate(self.facts):
-            if what == "event" and name in fields["voided_by"]:
-                start = place + 1
-        after = [f for f in self.facts[start:] if f[0] == "answer" and f[1] == item]
-        before = [f for f in self.facts[:start] if f[0] == "answer" and f[1] == item]
+        pieces = [[]]  # answers between the events that void them
+        for fact in self.facts:
+            if fact[0] == "event" and fact[1] in fields["voided_by"]:
+                pieces.append([])
+            elif fact[0] == "answer" and fact[1] == item:
+                pieces[-1].append(fact)
+        after = pieces.pop()
+        before = next((piece for piece in reversed(pieces) if piece), [])
         rounds = self.rounds(after)
         if not rounds or rounds[-1][0] is None:
             return self.without_first(fields, before, rounds)
@@ -136,7 +138,7 @@ class Histories(RuleBasedStateMachine):
 def test_random_histories_agree_with_a_naive_reading(make_list, make_diary):
     Histories.make_list, Histories.make_diary = staticmethod(make_list), staticmethod(make_diary)
     case = Histories.TestCase
-    case.settings = settings(max_examples=60, stateful_step_count=25, deadline=None)
+    case.settings = settings(max_examples=80, stateful_step_count=25, deadline=None)
     case("runTest").runTest()
 
 

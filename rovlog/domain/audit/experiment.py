@@ -13,6 +13,9 @@ from rovlog.domain.audit.suspects import Suspect
 BENCH_ERROR = 0.03
 """Chance that a function test on the bench is misread (project default, as in the diagnosis)."""
 
+NONE_ON_BENCH = 0.5
+"""Chance that a function test shows the symptom if none of the suspects is to blame (project default)."""
+
 BENCH_POINTERS = ("/thrusters", "/thruster_map", "/steering_scheme", "/control_box")
 """Values whose effect a function test shows without water."""
 
@@ -46,13 +49,15 @@ class Candidate:
 
 
 def next_experiment(
-    symptom: str | None, candidates: Sequence[Candidate], none: float, last_dive: int
+    symptom: str | None, candidates: Sequence[Candidate], none: tuple[float, float], last_dive: int
 ) -> Experiment | None:
     """The best single return; None where no suspect can be put back.
 
     A suspect can be put back if it was in force on the last dive; people and places can always be
     changed. Without the culprit the symptom shows at the lower rate; with another change put back,
-    the culprit is still in force. On the bench one function test stands for a dive.
+    the culprit is still in force. On the bench one function test stands for a dive. `none` gives the
+    score of "none of these" and the symptom's rate on all dives, which then goes on whatever is put
+    back; a function test is taken to show it or not, evenly.
     """
     considered = candidates[:CONSIDERED]
     best: Experiment | None = None
@@ -68,15 +73,15 @@ def next_experiment(
 
 
 def _expected_bits(
-    tried: Candidate, considered: Sequence[Candidate], none: float, *, is_bench: bool
+    tried: Candidate, considered: Sequence[Candidate], none: tuple[float, float], *, is_bench: bool
 ) -> float:
     prior = {id(c): c.score for c in considered}
     shows: dict[int, float] = {}
     for c in considered:
         low, high = (BENCH_ERROR, 1 - BENCH_ERROR) if is_bench else (c.rate_otherwise, c.rate_in_force)
         shows[id(c)] = low if c is tried else high
-    # Where none of them is to blame the symptom goes on at its usual low rate, whatever is put back.
-    rest, rest_shows = max(none, 1.0 - sum(prior.values())), tried.rate_otherwise
+    rest = max(none[0], 1.0 - sum(prior.values()))
+    rest_shows = NONE_ON_BENCH if is_bench else none[1]
     rows = [*((prior[k], shows[k]) for k in prior), (rest, rest_shows)]
     whole = sum(p for p, _ in rows)
     rows = [(p / whole, s) for p, s in rows]

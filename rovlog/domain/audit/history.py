@@ -90,7 +90,7 @@ def field_history(
         (change, value)
         for change in sorted(changes, key=lambda c: or_last(c.at))
         for place, _, new in change.differences
-        if (value := _inside(place, new, pointer)) is not None
+        if (value := inside(place, new, pointer)) is not None
     ]
     values: list[Any] = []
     for _, value in written:
@@ -143,7 +143,7 @@ def _typed(value: Any) -> str:
     return f"{value:g}" if isinstance(value, float) else str(value)
 
 
-def _inside(place: str, new: Any, pointer: str) -> Any:
+def inside(place: str, new: Any, pointer: str) -> Any:
     """The value at `pointer` after a change at `place`; None where the change does not concern it."""
     if place != pointer and not pointer.startswith(place + "/"):
         return None

@@ -141,9 +141,10 @@ def event_plausibility(symptom: str | None, slug: str, wiring_share: float | Non
 
 
 def greatest_wiring_share(symptom: str | None, reference: Reference, physics: Physics) -> float | None:
-    """The share of a demand's symptom that the best single fault of wiring reproduces; None if unknown.
+    """The share of a demand's symptom that the best fault of wiring reproduces; None if unknown.
 
-    The faults: one thruster's leads crossed, two channels' leads swapped, one thruster still.
+    The faults: one thruster's leads crossed, those of two thrusters crossed, two channels' leads
+    swapped, one thruster still.
     """
     demand = demand_of(symptom)
     if not symptom or not demand or reference.configuration is None:
@@ -163,7 +164,14 @@ def _wiring_faults(resolved: Mapping[str, Any]) -> Iterable[Mapping[str, Any]]:
     for name, thruster in thrusters.items():
         crossed = "normal" if thruster.get("polarity") == "reversed" else "reversed"
         yield with_value(resolved, f"/thrusters/{name}/polarity", crossed)
-        model = dict(value_at(resolved, f"/models/{thruster.get('model')}"))
+        for other, second in thrusters.items():
+            if other > name:
+                turned = "normal" if second.get("polarity") == "reversed" else "reversed"
+                both = with_value(resolved, f"/thrusters/{name}/polarity", crossed)
+                yield with_value(both, f"/thrusters/{other}/polarity", turned)
+        model = value_at(resolved, f"/models/{thruster.get('model')}")
+        if not isinstance(model, Mapping):
+            continue
         still = [{"command": end, "thrust_n": 0, "current_a": 0} for end in (-1, 1)]
         stopped = with_value(resolved, "/models/standing-still", {**model, "points": still})
         yield with_value(stopped, f"/thrusters/{name}/model", "standing-still")

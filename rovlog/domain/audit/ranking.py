@@ -139,7 +139,9 @@ def rank_suspects(
         ranked,
         none,
         certainty(ranked, shows, [f.day for f in flights], none),
-        next_experiment(symptom, candidates, none, len(flights) - 1) if candidates else None,
+        next_experiment(symptom, candidates, (none, sum(shows) / len(shows)), len(flights) - 1)
+        if candidates
+        else None,
         (*logbook.notes, *_unknown(logbook)),
     )
 

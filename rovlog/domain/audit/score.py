@@ -8,9 +8,10 @@ rest; if none is, at the lower one throughout. With both rates integrated out ag
 
 where a and b are the dives in force with and without the symptom, c and d the others, each dive of a
 day with m dives counted as 1/(1 + (m - 1) SAME_DAY) of one, since dives of one day are not independent;
-recency = R0 + (1 - R0) 2^-k with k the dives in force before the symptom first showed in force. The
-score is the weight over the sum of all suspects' weights and that of "none of them": a probability under
-this model and these priors, and under no other.
+recency = R0 + (1 - R0) 2^-k with k the dives in force before the symptom first showed in force. Where the
+symptom is no commoner in force than otherwise, the product of the two ratios is at most that of "none".
+The score is the weight over the sum of all suspects' weights and that of "none of them": a probability
+under this model and these priors, and under no other.
 """
 
 from __future__ import annotations
@@ -60,6 +61,9 @@ def log_weight(counts: Weighed, plausibility: float, dives_until: int) -> float:
     """Natural logarithm of a suspect's weight, see the module's formula."""
     recency = R0 + (1.0 - R0) * 0.5**dives_until
     evidence = _log_beta_ratio(counts.a, counts.b, A1, B1) + _log_beta_ratio(counts.c, counts.d, A0, B0)
+    if counts.a * (counts.c + counts.d) <= counts.c * (counts.a + counts.b):
+        # A change with which the symptom is no commoner cannot gain by being different.
+        evidence = min(evidence, _log_beta_ratio(counts.a + counts.c, counts.b + counts.d, A0, B0))
     return evidence + math.log(P0 + plausibility) + math.log(recency)
 
 

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from rovlog.domain.audit.flights import Flight, Happening, Logbook
-from rovlog.domain.audit.history import Change
+from rovlog.domain.audit.history import Change, inside
+from rovlog.domain.audit.times import or_last
 from rovlog.domain.drift.leaves import Difference, differences, is_same
 from rovlog.domain.drift.swap import causes
 from rovlog.domain.drift.words import place_words, value_words
@@ -93,13 +94,15 @@ def _as_flown(pointer: str, value: Any) -> Any:
 
 
 def _bringers(changes: Sequence[Change]) -> Callable[[str, Any], str]:
-    by_pointer: dict[str, list[tuple[Any, str]]] = {}
-    for change in sorted(changes, key=lambda c: c.at):
-        for pointer, _, new in change.differences:
-            by_pointer.setdefault(pointer, []).append((new, change.commit))
+    ordered = sorted(changes, key=lambda c: or_last(c.at))
 
     def brought(pointer: str, value: Any) -> str:
-        return next((commit for new, commit in by_pointer.get(pointer, []) if is_same(new, value)), "")
+        for change in ordered:
+            for place, _, new in change.differences:
+                inner = inside(place, new, pointer)
+                if inner is not None and is_same(inner, value):
+                    return change.commit
+        return ""
 
     return brought
 

@@ -89,6 +89,9 @@ def answer_item(
     if item.kind == "release":
         done = release_point(logbook, record, name, by=by, text=text, at=at, state=now)
         return Answered(done.written, item, "pass", (), _state_of(logbook, record, name), (), done.commit)
+    # Somebody else's answer while the first one waits for a second is that second answer.
+    waiting = now.items.get(item.item)
+    is_second = is_second or bool(waiting and waiting.waits_for_second and waiting.by != by)
     fields, judged = answer_fields(
         now,
         item,

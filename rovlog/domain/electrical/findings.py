@@ -141,7 +141,8 @@ def _wires(configuration: Configuration, results: Electrics) -> Iterator[Finding
         which = "the tether's conductor" if wire.is_tether else "the thinnest wire"
         yield Finding(
             "wire-thinner-than-fuse",
-            "stops",
+            # The record names its thinnest wire or it does not: a guess from the tether only notes.
+            "note" if wire.is_tether else "stops",
             f"{which}, {wire.area_mm2:g} mm2, may carry about {wire.rating_a:.0f} A;"
             f" the {rating:g} A fuse does not protect it",
             "/electrical/tether" if wire.is_tether else "/electrical/thinnest_wire_mm2",

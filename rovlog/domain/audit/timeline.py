@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from rovlog.domain.audit.history import ApprovalNote, Change
 from rovlog.domain.audit.times import JUMP_S, Clock, clock_of, instant_s, or_last
 from rovlog.domain.dive import VOID_EVENTS, Entry, Record
+from rovlog.domain.drift.leaves import ABSENT
 from rovlog.domain.drift.words import place_words, value_words
 
 TOLD = ("fault", "event", "fitted", "release", "waiver", "trim", "setup", "readback", "mark", "close")
@@ -73,15 +74,22 @@ def timeline(
 
 
 def change_words(change: Change) -> str:
-    """A commit in words: its message, and what it changed."""
+    """A commit in words: its message, and what it changed; the first writing of a vehicle is told as that."""
+    if any("/" not in p[1:] and old is ABSENT for p, old, _ in change.differences):
+        message = change.message.splitlines()[0] if change.message else ""
+        return f"{message} (first written)".strip()
     parts = [
-        f"{place_words(p)}: {value_words(p, old)} to {value_words(p, new)}"
+        f"{place_words(p)}: {_short(value_words(p, old))} to {_short(value_words(p, new))}"
         for p, old, new in change.differences[:3]
     ]
     if len(change.differences) > 3:
         parts.append(f"and {len(change.differences) - 3} more")
     message = change.message.splitlines()[0] if change.message else ""
     return f"{message} ({'; '.join(parts)})" if parts else message
+
+
+def _short(words: str, most: int = 60) -> str:
+    return words if len(words) <= most else words[: most - 1] + "…"
 
 
 def _of_record(record: Record) -> list[tuple[float, int, Moment]]:

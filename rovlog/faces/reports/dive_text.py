@@ -150,7 +150,7 @@ def dive_data(state: DiveState) -> dict[str, Any]:
 
 def dive_text(state: DiveState, names: Names) -> str:
     """A record in words: head, what stops it, marks, then every list."""
-    from rovlog.faces.reports.check_text import list_text, stops_text
+    from rovlog.faces.reports.check_text import list_text
 
     record = state.record
     subject = record.vehicle or record.box
@@ -160,7 +160,7 @@ def dive_text(state: DiveState, names: Names) -> str:
     place = "  ".join(x for x in (clean(state.site), water_line(state)) if x)
     lines += [x for x in (place, crew) if x]
     if record.kind == "dive" or state.quarantine is not None:
-        lines += ["", stops_text(state.stops)]
+        lines += ["", stops_summary(state)]
     if state.marks:
         lines += [
             "",
@@ -175,6 +175,32 @@ def dive_text(state: DiveState, names: Names) -> str:
         mine = [g for g in state.groups if g.checklist == checklist.checklist]
         lines += ["", list_text(checklist, state.items, mine)]
     return "\n".join(lines) + "\n"
+
+
+def stops_summary(state: DiveState, shown: int = 12) -> str:
+    """What stops the dive, with items that are merely open gathered in a line for each group."""
+    from rovlog.faces.reports.check_text import stop_words
+
+    if not state.stops:
+        return stop_words(state.stops)
+    open_items = [s.id for s in state.stops if _is_merely_open(state, s.id)]
+    others = [s for s in state.stops if s.id not in open_items]
+    lines = [stop_words(state.stops) + ":"]
+    for number, stop in enumerate(others[:shown], start=1):
+        lines += [f"{number:>3}. {clean(stop.reason)}", f"     clears: {clean(stop.clears)}"]
+    if len(others) > shown:
+        lines.append(f"     and {len(others) - shown} more")
+    for group in state.groups:
+        mine = [i for i in group.unsettled if i in open_items]
+        if mine:
+            words = ", ".join(mine[:4]) + (f" and {len(mine) - 4} more" if len(mine) > 4 else "")
+            lines.append(f"     open in {clean(group.title)}: {words}")
+    return "\n".join(lines)
+
+
+def _is_merely_open(state: DiveState, name: str) -> bool:
+    found = state.items.get(name)
+    return found is not None and found.state == "open" and not found.reason
 
 
 def water_line(state: DiveState) -> str:

@@ -212,6 +212,9 @@ def _as_answered(
     if entry.fields.get("outcome") == "fail":
         text = str(entry.fields.get("text") or entry.fields.get("response") or "")
         return replace(state, state="failed", reason=text or "answered as failed")
+    if together.waits and item.witness == "blind" and not together.missing:
+        # A state of failed would tell the second person what the first one saw.
+        return replace(state, state="open", reason=together.waits, waits_for_second=True)
     if together.differs:
         return replace(state, state="failed", reason=f"the two answers differ: {together.differs}")
     if broken:

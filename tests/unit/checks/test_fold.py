@@ -310,6 +310,12 @@ class TestTwoPeople:
         assert diary.tick("fuse", rating=20).state("fuse").state == "open"
         assert diary.tick("fuse", "ruth", True, rating=20).state("fuse").state == "answered"
 
+    def test_after_a_void_the_second_may_answer_first_again(self, diary):
+        diary.start("one").tick("fuse", rating=20).tick("fuse", "ruth", True, rating=20)
+        diary.add("event", "otto", event="fuse-changed").tick("fuse", "ruth", True, rating=20)
+        assert diary.state("fuse").state == "open"
+        assert diary.tick("fuse", rating=20).state("fuse").state == "answered"
+
     def test_one_person_cannot_be_both(self, diary):
         diary.start("one").tick("fuse", rating=20).tick("fuse", "piet", True, rating=20)
         assert diary.state("fuse").reason == "piet gave both answers; a second person answers"

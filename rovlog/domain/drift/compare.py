@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from rovlog.domain.drift.effect import Effect, Reference, effect_of, reference_of
@@ -44,7 +44,8 @@ class Deviation:
 
     A value is None where that source does not speak of the pointer, ABSENT where it does and there is
     none. `apart` names the sources that differ from the baseline. `reasons` says why it stops the
-    dive, whether or not it was waived; `stops_dive` is True while it does.
+    dive, whether or not it was waived; `stops_dive` is True while it does. `words` has the value of every
+    source that speaks, a box's number with its name under the firmware that source has.
     """
 
     pointer: str
@@ -59,6 +60,7 @@ class Deviation:
     apart: tuple[str, ...] = ()
     reasons: tuple[str, ...] = ()
     text: str = ""
+    words: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,19 +141,21 @@ def _deviation(pointer: str, apart: tuple[str, ...], case: _Case) -> Deviation:
         pointer == w.pointer or pointer.startswith(w.pointer.rstrip("/") + "/") for w in case.waivers
     )
     sentence = _sentence(pointer, speaker, case, values)
+    said = {s: sources.value(s, pointer) for s in ("baseline", "working", "readback", "stored", "logged")}
     return Deviation(
         pointer,
-        baseline=sources.value("baseline", pointer),
-        working=sources.value("working", pointer),
-        readback=sources.value("readback", pointer),
-        stored=sources.value("stored", pointer),
-        logged=sources.value("logged", pointer),
+        **said,
         effect=effect,
         stops_dive=bool(reasons) and not waived,
         waived=waived,
         apart=apart,
         reasons=reasons,
         text=f"{sentence}: {effect.text}" if effect else sentence,
+        words={
+            source: value_words(pointer, value, case.tables, sources.firmware(source))
+            for source, value in said.items()
+            if value is not None
+        },
     )
 
 
@@ -159,9 +163,7 @@ def _sentence(pointer: str, speaker: str, case: _Case, values: tuple[Any, Any]) 
     sources, tables = case.sources, case.tables
     before, after = values
     against = "approved" if sources.baseline is not None else "in the working file"
-    old_firmware = str(dict(sources.reference.get("control_box", {})).get("firmware", ""))
-    spoken = sources.objects()[speaker]
-    new_firmware = str(dict(spoken.get("control_box", {})).get("firmware", ""))
+    old_firmware, new_firmware = sources.firmware("baseline"), sources.firmware(speaker)
     if pointer.startswith("/trim_defaults/"):
         demand = pointer.rsplit("/", 1)[1]
         one, other = trim_words(demand, number(after, 0.0)), trim_words(demand, number(before, 0.0))

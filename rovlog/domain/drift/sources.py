@@ -40,6 +40,11 @@ class Sources:
             found["working"] = self.working
         return found
 
+    def firmware(self, source: str) -> str:
+        """The firmware under which a source's numbers are to be read."""
+        resolved = self.objects().get(source, self.working if source == "working" else self.reference)
+        return str(dict(resolved.get("control_box", {})).get("firmware", ""))
+
     def value(self, source: str, pointer: str) -> Any:
         """What a source says at a pointer: a value, ABSENT, or None."""
         if source == "baseline":

@@ -20,14 +20,12 @@ def add_arguments(parser: ArgumentParser) -> None:
 
 def run(args: Namespace, context: Context) -> int:
     """Print every difference; a difference, or anything that stops the dive, is a finding."""
-    from rovlog.domain.drift.tables import box_tables
     from rovlog.faces.reports.drift_text import drift_data, drift_text
     from rovlog.usecases.compare_drift import compare_drift
     from rovlog.usecases.logbook import Logbook
 
     logbook = Logbook(context.book())
     drift = compare_drift(logbook, args.subject)
-    tables = box_tables(drift.working.box_document) if drift.working.box_document else None
     force = drift.in_force.approval
     data = {
         "vehicle": drift.vehicle,
@@ -40,7 +38,7 @@ def run(args: Namespace, context: Context) -> int:
     }
     data["notes"] = [*data.get("notes", []), *drift.notes]
     head = f"{drift.vehicle}: {f'revision {force.spoken} in force' if force else drift.in_force.why_none}\n"
-    context.show(data, head + drift_text(drift.report, tables))
+    context.show(data, head + drift_text(drift.report))
     for note in drift.notes:
         context.note(f"note: {note}")
     return Status.FINDING if drift.report.deviations or drift.report.stops else Status.FINE

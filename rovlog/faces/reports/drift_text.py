@@ -11,7 +11,6 @@ from rovlog.faces.reports.plain import clean
 if TYPE_CHECKING:
     from rovlog.domain.drift.compare import Deviation, DriftReport
     from rovlog.domain.drift.effect import Effect
-    from rovlog.domain.drift.tables import BoxTables
 
 COLUMNS = ("baseline", "working", "readback", "stored", "logged")
 """The sources of a difference in the order they are shown."""
@@ -58,7 +57,7 @@ def effect_data(effect: Effect | None) -> dict[str, Any] | None:
     }
 
 
-def drift_text(report: DriftReport, tables: BoxTables | None = None) -> str:
+def drift_text(report: DriftReport) -> str:
     """The differences for a terminal of 80 columns, what stops the dive first."""
     lines: list[str] = []
     general = [f for f in report.stops if not f.finding.startswith("drift-")]
@@ -68,7 +67,7 @@ def drift_text(report: DriftReport, tables: BoxTables | None = None) -> str:
     if general:
         lines.append("")
     for deviation in report.deviations:
-        lines += [*_deviation(deviation, tables), ""]
+        lines += [*_deviation(deviation), ""]
     if not report.deviations:
         lines += ["No difference was found between what was compared.", ""]
     lines += [line for note in report.notes for line in wrapped(f"note: {clean(note)}", hanging=6)]
@@ -95,23 +94,17 @@ def verdict(deviation: Deviation) -> str:
     return "waived" if deviation.waived else "differs"
 
 
-def cells(deviation: Deviation, tables: BoxTables | None = None) -> list[tuple[str, str]]:
+def cells(deviation: Deviation) -> list[tuple[str, str]]:
     """What each source that speaks says, in words: (source, value)."""
-    from rovlog.domain.drift.words import value_words
-
-    return [
-        (column, clean(value_words(deviation.pointer, value, tables)))
-        for column in COLUMNS
-        if (value := getattr(deviation, column)) is not None
-    ]
+    return [(column, clean(deviation.words[column])) for column in COLUMNS if column in deviation.words]
 
 
-def _deviation(deviation: Deviation, tables: BoxTables | None) -> list[str]:
+def _deviation(deviation: Deviation) -> list[str]:
     from rovlog.domain.drift.words import place_words
 
     head = f"{verdict(deviation):<8}{clean(place_words(deviation.pointer))}  ({clean(deviation.pointer)})"
     lines = wrapped(head, hanging=8)
-    rows = [(COLUMN_WORDS.get(source, source), value) for source, value in cells(deviation, tables)]
+    rows = [(COLUMN_WORDS.get(source, source), value) for source, value in cells(deviation)]
     lines += table(rows, 8)
     lines += wrapped(clean(deviation.effect.text if deviation.effect else ""), 8) if deviation.effect else []
     reasons = "; ".join(deviation.reasons)

@@ -45,7 +45,7 @@ def drift():
 
 
 def test_the_drift_is_told_with_each_source_its_effect_and_why_it_stops():
-    text = drift_text.drift_text(drift(), tables())
+    text = drift_text.drift_text(drift())
     assert is_fit(text)
     lines = text.splitlines()
     assert "STOPS   steering scheme  (/control_box/steering_scheme)" in lines

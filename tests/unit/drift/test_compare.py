@@ -162,3 +162,11 @@ def test_a_configuration_that_does_not_fit_together_is_no_crash():
     (row,) = drift(working=broken, box=readback()).deviations
     assert row.stops_dive
     assert row.effect.text.startswith("the effect cannot be computed: ")
+
+
+def test_each_sources_number_is_named_under_its_own_firmware():
+    old = replace(readback(steering_scheme=4), firmware="0.6", stored={"steering_scheme": 2})
+    row = by_pointer(drift(box=old))["/control_box/steering_scheme"]
+    assert row.words["baseline"] == "2 (two sticks)"
+    assert row.words["readback"] == "4 (not in the code tables)"
+    assert row.words["stored"] == "2 (sticks crossed)"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
@@ -11,8 +12,38 @@ from rovlog.domain.checks.checklist import Checklist
 from rovlog.domain.checks.happenings import Happening, Policy, happenings
 from rovlog.domain.checks.moments import Moment, in_order
 from rovlog.domain.checks.naming import names_part, words_of_part
+from rovlog.domain.checks.validity import instant
 from rovlog.domain.checks.walk import Fold, Track, begin, is_supervisor, running_s
 from rovlog.domain.dive import Record
+
+
+@dataclass(frozen=True, slots=True)
+class Memory:
+    """The walk over all earlier records, so that each new entry costs no more than its own record.
+
+    `ends_s` is the latest time seen in them, in seconds since 1970.
+    """
+
+    fold: Fold
+    ends_s: float
+
+
+def remember(
+    lists: Sequence[Checklist],
+    earlier: Sequence[Record],
+    resolved: Mapping[str, Any],
+    *,
+    roles: Mapping[str, frozenset[str]] | None = None,
+    policy: Policy | None = None,
+) -> Memory:
+    """Walk the earlier dives and work of the vehicle once; good until one of them, the lists or the
+    configuration changes."""
+    fold = begin(lists, resolved, roles, policy)
+    ends = float("-inf")
+    for moment in in_order(earlier):
+        step(fold, moment)
+        ends = max(ends, moment.at.timestamp()) if moment.at is not None else ends
+    return Memory(fold, ends)
 
 
 def fold_entries(
@@ -25,20 +56,32 @@ def fold_entries(
     digest: str = "",
     roles: Mapping[str, frozenset[str]] | None = None,
     policy: Policy | None = None,
+    memory: Memory | None = None,
 ) -> Fold:
     """Walk the earlier dives and work of the vehicle, then this record.
 
-    `earlier` in the order they were started. `digest` is that of the configuration now, where the
-    record is still open: an answer given under another is voided as a changed configuration is.
+    `earlier` in the order they were started; answers of records left out are simply not known, and
+    their items are open. `digest` is that of the configuration now, where the record is still open:
+    an answer given under another is voided as a changed configuration is. `memory` of the same
+    earlier records saves walking them again; where the record overlaps one of them in time it is
+    not used, since their entries then belong in between.
     """
-    fold = begin(lists, resolved, roles, policy)
-    for moment in in_order([*earlier, record]):
+    if memory is not None and _is_after(record, memory):
+        fold, moments = memory.fold.copy(), in_order([record])
+    else:
+        fold, moments = begin(lists, resolved, roles, policy), in_order([*earlier, record])
+    for moment in moments:
         step(fold, moment)
     fold.record, fold.record_kind, fold.now = record.id, record.kind, now
     if digest and fold.known.digest and digest != fold.known.digest:
         _void(fold, Happening("configuration-changed", "configuration changed since"))
         fold.known.digest = digest
     return fold
+
+
+def _is_after(record: Record, memory: Memory) -> bool:
+    times = [instant(e.at) for e in record.entries]
+    return all(t is not None and t.timestamp() > memory.ends_s for t in times)
 
 
 def step(fold: Fold, moment: Moment) -> None:

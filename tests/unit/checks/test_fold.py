@@ -8,6 +8,7 @@ from typing import Any, ClassVar
 
 import pytest
 
+from rovlog.domain.checks.fold import remember
 from rovlog.domain.checks.happenings import Policy
 from rovlog.domain.dive import VOID_EVENTS
 
@@ -480,6 +481,25 @@ class TestClocks:
         entries[-1] = dataclasses.replace(entries[-1], at=at)
         diary.add("mark", "piet", mark="in-water")
         assert diary.state("resting-voltage").state in ("answered", "expired")
+
+
+def test_a_remembered_past_tells_the_same_as_walking_it_again(diary):
+    diary.start("one").tick("closures", closed=8).tick("shake", by="ruth").wait(hours=2)
+    diary.start("two").add("event", "otto", event="knocked").tick("fuse", rating=20).wait(hours=2)
+    diary.start("three").tick("fuse", "ruth", True, rating=20).tick("sag", sag=0.3)
+    memory = remember(diary.lists, [diary.record("one"), diary.record("two")], diary.resolved)
+    again = diary.states(memory=memory)
+    assert again == diary.states()
+    assert again == diary.states(memory=memory)  # the first walk left the memory as it was
+    assert diary.state("fuse", memory=memory).state == "answered"
+
+
+def test_a_past_that_overlaps_is_walked_again(diary):
+    diary.start("bench", kind="work").wait(minutes=5).start("dive").tick("closures", closed=8).wait(minutes=5)
+    diary.here = "bench"
+    diary.add("event", "piet", event="housing-opened")
+    memory = remember(diary.lists, [diary.record("bench")], diary.resolved)
+    assert diary.state("closures", name="dive", memory=memory).state == "expired"
 
 
 def test_once_in_the_water_the_last_look_has_served(diary):

@@ -30,8 +30,10 @@ def open_fault(fold: Fold, moment: Moment, voided: Iterable[str]) -> None:
         asked = item.applies_when is None or item.applies_when.symptom in ("", symptom)
         if item.checklist == AFTER_FAULT and item.stops == "always" and item.kind != "release" and asked:
             left.add(name)
+    last = frozenset(name for name in left if _is_answered_by_count(fold.items[name]))
     part = str(moment.entry.fields.get("part", ""))
-    fault = OpenFault(moment, symptom, part, frozenset(left), people=frozenset(fold.known.crew.values()))
+    here = frozenset(fold.known.crew.values())
+    fault = OpenFault(moment, symptom, part, frozenset(left) - last, last, people=here)
     fold.faults = (*fold.faults, fault)
 
 
@@ -55,7 +57,8 @@ def note_redone(fold: Fold, item: Item, track: Track, person: str) -> None:
         note_repair(fold, person)
     first = track.first
     if first is not None and agreement(item, first, track.second, track.is_alone, fold.policy).passed:
-        fold.faults = tuple(replace(f, left=f.left - {item.item}) for f in fold.faults)
+        redone = {item.item}
+        fold.faults = tuple(replace(f, left=f.left - redone, last=f.last - redone) for f in fold.faults)
 
 
 def release_counts(fold: Fold, item: Item, by: str) -> bool:
@@ -74,12 +77,18 @@ def release_counts(fold: Fold, item: Item, by: str) -> bool:
 
 def refusal_of_return(fault: OpenFault, by: str) -> str:
     """Why this person's release to service does not end the quarantine of a fault, or ""."""
-    if fault.left:
-        return f"{len(fault.left)} items are not redone: " + ", ".join(sorted(fault.left))
+    left = fault.left | fault.last
+    if left:
+        return f"{len(left)} items are not redone: " + ", ".join(sorted(left))
     others = sorted(fault.people - fault.repairers)
     if by in fault.repairers and others:
         return f"{by} did the repair; somebody else releases: " + ", ".join(others)
     return ""
+
+
+def _is_answered_by_count(item: Item) -> bool:
+    """True if the answer is how many items are left: it cannot be one of them."""
+    return any(a.proposed is not None and a.proposed.computed == "voided_open" for a in item.asks)
 
 
 def _is_long(item: Item) -> bool:

@@ -46,7 +46,7 @@ def quarantine(fold: Fold) -> Quarantine | None:
         FaultHeld(f.moment.entry.id, f.moment.record, f.moment.entry.at, f.moment.entry.by, f.symptom, f.part)
         for f in fold.faults
     )
-    left = {name for f in fold.faults for name in f.left}
+    left = {name for f in fold.faults for name in f.left | f.last}
     repairers = frozenset(p for f in fold.faults for p in f.repairers)
     people = frozenset(p for f in fold.faults for p in f.people)
     refused = next((f.refused for f in fold.faults if f.refused), "")

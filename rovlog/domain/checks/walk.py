@@ -40,13 +40,15 @@ class Track:
 
 @dataclass(frozen=True, slots=True)
 class OpenFault:
-    """A fault that keeps the vehicle in quarantine. `left` are the items still to be redone;
+    """A fault that keeps the vehicle in quarantine. `left` are the items still to be redone, `last` those
+    that are answered with the count of them and so come after;
     `repairers` who worked on it, `people` who was there; `refused` why a release did not count."""
 
     moment: Moment
     symptom: str
     part: str
     left: frozenset[str]
+    last: frozenset[str] = frozenset()
     repairers: frozenset[str] = frozenset()
     people: frozenset[str] = frozenset()
     refused: str = ""

@@ -188,7 +188,13 @@ def test_another_water_voids_the_buoyancy(diary):
 
 
 def test_small_steps_of_temperature_add_up(diary):
-    rise = {"start_below": 25, "start_temperature": 20, "end_below": 24.8, "end_temperature": 20, "rise": 0.2}
+    rise = {
+        "start_below": 25,
+        "start_temperature": 20,
+        "end_below": 24.8,
+        "end_temperature": 20,
+        "corrected_rise": 0.2,
+    }
     diary.start("one").tick("vacuum-hold", **rise)
     for temperature, state in ((15.0, "answered"), (17.0, "answered"), (17.1, "expired")):
         diary.add("place", "ines", water={"kind": "fresh", "temperature_c": temperature})

@@ -258,6 +258,10 @@ class TestQuarantine:
         assert {"fault-power", "fault-quarantine", "fault-redo"} <= left
         assert not {"open-faults", "stop-control", "blown-fuse-off", "closures", "sag"} & left
 
+    def test_the_item_that_counts_what_is_left_is_not_among_them(self, diary):
+        (fault,) = diary.start("one").add("fault", "otto", symptom="sinks").fold().faults
+        assert (fault.left, fault.last) == ({"fault-power", "fault-quarantine"}, {"fault-redo"})
+
     def test_a_blown_fuse_asks_for_its_own_steps(self, diary):
         answer_all(diary.start("one")).add("fault", "otto", symptom="fuse-opened")
         assert "blown-fuse-one-by-one" in quarantine(diary.fold()).left

@@ -7,8 +7,8 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from rovlog.documents.ids import file_name, is_id
-from rovlog.documents.nearest import nearest
 from rovlog.documents.rows import mapping
+from rovlog.domain.nearest import nearest
 from rovlog.problems import Problem
 
 if TYPE_CHECKING:

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, Final
 
+from rovlog.domain.nearest import nearest
 from rovlog.problems import UsageError
 
 
@@ -80,11 +81,9 @@ def lookup(document: Any, pointer: str) -> Any:
 def _nearest_mend(parent: Any, reached: str, child: str) -> str:
     if not isinstance(parent, Mapping) or not parent:
         return f"{reached or 'the whole'} has nothing inside; stop there"
-    from difflib import get_close_matches
-
-    near = get_close_matches(child, list(parent), n=1)
+    near = nearest(child, parent)
     if near:
-        return f"did you mean {reached}/{escape(near[0])}?"
+        return f"did you mean {reached}/{escape(near)}?"
     return f"{reached or 'the whole'} has: {', '.join(sorted(parent))}"
 
 

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from rovlog.documents.index import Index
-from rovlog.documents.nearest import did_you_mean
 from rovlog.documents.rows import mapping, rows, text
+from rovlog.domain.nearest import did_you_mean
 from rovlog.problems import Problem
 
 if TYPE_CHECKING:

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 from rovlog.documents.ids import file_name
 from rovlog.documents.index import Index
-from rovlog.documents.nearest import did_you_mean
 from rovlog.documents.rows import mapping, rows, text
+from rovlog.domain.nearest import did_you_mean
 from rovlog.problems import Problem
 
 if TYPE_CHECKING:

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 from rovlog.documents.ids import KIND_OF_FOLDER, KINDS, file_name
-from rovlog.documents.nearest import did_you_mean
+from rovlog.domain.nearest import did_you_mean
 from rovlog.problems import Problem
 
 if TYPE_CHECKING:

@@ -7,8 +7,8 @@ import re
 from collections.abc import Callable, Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
-from rovlog.documents.nearest import did_you_mean, listed, nearest
 from rovlog.documents.subjects import subject
+from rovlog.domain.nearest import did_you_mean, listed, nearest
 from rovlog.problems import Problem
 
 if TYPE_CHECKING:

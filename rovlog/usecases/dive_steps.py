@@ -344,11 +344,9 @@ def require_word(what: str, word: str, known: Sequence[str] | Mapping[str, Any])
     """Raise UsageError with the nearest known word."""
     if word in known:
         return
-    from difflib import get_close_matches
+    from rovlog.domain.nearest import nearest_mend
 
-    near = get_close_matches(word, list(known), n=3, cutoff=0.4)
-    mend = f"did you mean {' or '.join(near)}?" if near else "known are: " + ", ".join(known)
-    raise UsageError(f"there is no {what} {word!r}", mend)
+    raise UsageError(f"there is no {what} {word!r}", nearest_mend(word, known))
 
 
 def _thrusters(logbook: Logbook, record: Record) -> list[str]:

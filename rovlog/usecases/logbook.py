@@ -175,15 +175,9 @@ class Logbook:
         return value
 
     def _unknown(self, what: str, found: str, known: Iterable[str], otherwise: str) -> UsageError:
-        from difflib import get_close_matches
+        from rovlog.domain.nearest import nearest_mend
 
-        every = sorted(known)
-        near = get_close_matches(found, every, n=3, cutoff=0.4)
-        mend = otherwise if not every else ("known are: " + ", ".join(every[:12]))
-        return UsageError(
-            f"there is no {what} {found!r} in this logbook",
-            f"did you mean {' or '.join(near)}?" if near else mend,
-        )
+        return UsageError(f"there is no {what} {found!r} in this logbook", nearest_mend(found, known, otherwise))
 
     # --- approvals --------------------------------------------------------------------------
 

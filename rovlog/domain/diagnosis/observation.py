@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from difflib import get_close_matches
 from typing import Literal
 
 from rovlog.domain.allocation.gamepad import require_control
+from rovlog.domain.nearest import did_you_mean
 from rovlog.domain.vehicle import Configuration
 from rovlog.problems import UsageError
 
@@ -61,5 +61,4 @@ def observation(
 
 
 def _nearest(word: str, names: Sequence[str]) -> str:
-    near = get_close_matches(word, names, n=1)
-    return f"did you mean {near[0]}?" if near else "its thrusters are: " + ", ".join(names)
+    return did_you_mean(word, names) or "its thrusters are: " + ", ".join(names)

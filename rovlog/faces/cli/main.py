@@ -157,7 +157,7 @@ def _help(rest: list[str], out: TextIO) -> int:
 
 
 def _nearest(word: str, words: list[str]) -> str:
-    from rovlog.faces.reports.nearest import nearest_mend
+    from rovlog.domain.nearest import nearest_mend
 
     return nearest_mend(word, words, "rovlog --help lists the commands")
 

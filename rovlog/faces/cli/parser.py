@@ -21,7 +21,7 @@ class CommandParser(argparse.ArgumentParser):
 
     def error(self, message: str) -> NoReturn:
         """Raise UsageError; suggests the nearest choice where argparse names the choices."""
-        from rovlog.faces.reports.nearest import nearest_mend
+        from rovlog.domain.nearest import nearest_mend
 
         mend = f"{self.prog} --help says what it takes"
         found = re.search(r"invalid choice: '([^']*)' \(choose from (.*)\)", message)

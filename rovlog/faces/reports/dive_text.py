@@ -179,7 +179,7 @@ def dive_text(state: DiveState, names: Names) -> str:
 
 def stops_summary(state: DiveState, shown: int = 12) -> str:
     """What stops the dive, with items that are merely open gathered in a line for each group."""
-    from rovlog.faces.reports.check_text import stop_words
+    from rovlog.domain.checks.stops import stop_words
 
     if not state.stops:
         return stop_words(state.stops)

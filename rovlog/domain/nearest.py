@@ -23,3 +23,16 @@ def listed(words: Iterable[str], last: str = "or") -> str:
     """`a, b or c`."""
     every = list(words)
     return every[0] if len(every) == 1 else f"{', '.join(every[:-1])} {last} {every[-1]}"
+
+
+def nearest_mend(word: str, known: Iterable[str], otherwise: str = "") -> str:
+    """A mend for a person: up to three near words, else all where they are few, else `otherwise`."""
+    from difflib import get_close_matches
+
+    every = sorted(known)
+    near = get_close_matches(word, every, n=3, cutoff=0.4)
+    if near:
+        return f"did you mean {listed(near)}?"
+    if every and (len(every) <= 12 or not otherwise):
+        return "known are: " + ", ".join(every[:40])
+    return otherwise

@@ -202,7 +202,11 @@ def _records_of_box(logbook: Logbook, box: str) -> Iterable[Record]:
         v for v in logbook.vehicles() if _box_of(logbook, v) == box
     ]  # fmt: skip
     for record in logbook.records():
-        if record.box == box or record.vehicle in vehicles or any(e.fields.get("box") == box for e in record.of_kind("readback")):
+        if (
+            record.box == box
+            or record.vehicle in vehicles
+            or any(e.fields.get("box") == box for e in record.of_kind("readback"))
+        ):
             yield record
 
 

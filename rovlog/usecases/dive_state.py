@@ -97,7 +97,9 @@ def dive_state(logbook: Logbook, record: Record, *, now: str | None = None) -> D
     Broken files of the vehicle do not hide the record: what cannot be known is among `problems`, and
     stops the dive.
     """
-    moment = now or (record.entries[-1].at if record.is_closed and record.entries else logbook.book.clock.now())
+    moment = now or (
+        record.entries[-1].at if record.is_closed and record.entries else logbook.book.clock.now()
+    )
     when = instant(moment) or datetime.now(UTC)
     lists, problems = checklists_for(logbook, record.vehicle)
     if record.kind == "dive":
@@ -112,9 +114,12 @@ def dive_state(logbook: Logbook, record: Record, *, now: str | None = None) -> D
     computed, findings = _quantities(logbook, record, found, water, depth, fold, drift)
     if found.named is None and found.problems:
         findings += tuple(
-            Finding("files-cannot-be-used", "stops", p, clears="rovlog validate says how to mend it") for p in found.problems
+            Finding("files-cannot-be-used", "stops", p, clears="rovlog validate says how to mend it")
+            for p in found.problems
         )
-    return _assembled(logbook, record, moment, (shown, lists), found, drift, fold, computed, findings, problems)
+    return _assembled(
+        logbook, record, moment, (shown, lists), found, drift, fold, computed, findings, problems
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,7 +145,9 @@ def _configuration(logbook: Logbook, record: Record) -> _Found:
         named = working(logbook, record.vehicle)
     except RovlogError as error:
         held = logbook_start(logbook, record)
-        return _Found(None, held or {}, "", (f"the files of {record.vehicle} cannot be used: {error.message}",))
+        return _Found(
+            None, held or {}, "", (f"the files of {record.vehicle} cannot be used: {error.message}",)
+        )
     return _Found(named, named.resolved, named.digest)
 
 
@@ -202,7 +209,11 @@ def _roles(logbook: Logbook) -> dict[str, frozenset[str]]:
 
 def _earlier(logbook: Logbook, record: Record) -> list[Record]:
     """Dives and work of the same vehicle begun before this record."""
-    peers = logbook.records(record.vehicle) if record.vehicle else [r for r in logbook.records() if r.box == record.box]
+    peers = (
+        logbook.records(record.vehicle)
+        if record.vehicle
+        else [r for r in logbook.records() if r.box == record.box]
+    )
     ids = [r.id for r in peers]
     return peers[: ids.index(record.id)] if record.id in ids else peers
 
@@ -311,7 +322,8 @@ def _put_off(lists: tuple[Checklist, ...], states: Mapping[str, ItemState]) -> i
             continue
         for item in checklist.items():
             if any(
-                a.limit and a.limit.equals and a.limit.equals.computed == "deferred_and_expired" for a in item.asks
+                a.limit and a.limit.equals and a.limit.equals.computed == "deferred_and_expired"
+                for a in item.asks
             ) or any(a.proposed and a.proposed.computed == "deferred_and_expired" for a in item.asks):
                 continue
             count += states[item.item].state in ("deferred", "expired")

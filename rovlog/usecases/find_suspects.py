@@ -29,7 +29,11 @@ def find_suspects(logbook: Logbook, vehicle: str, symptom: str | None = None) ->
     history = vehicle_history(logbook, vehicle)
     flights = history.flights
     known = sorted({f.symptom for flight in flights.flights for f in flight.faults})
-    if symptom is not None and symptom not in known and symptom not in {f.symptom for f in flights.loose_faults}:
+    if (
+        symptom is not None
+        and symptom not in known
+        and symptom not in {f.symptom for f in flights.loose_faults}
+    ):
         raise UsageError(
             f"no fault {symptom!r} is on record for {vehicle}",
             "on record are: " + ", ".join(known) if known else "no fault at all is on record",

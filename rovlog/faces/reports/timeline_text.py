@@ -17,7 +17,15 @@ CLOCK_MARKS = {"own": " ", "agreed": "=", "memory": "~"}
 def timeline_data(moments: Sequence[Moment]) -> list[dict[str, Any]]:
     """The timeline as data, oldest first."""
     return [
-        {"at": m.at, "clock": m.clock, "kind": m.kind, "record": m.record, "by": m.by, "text": m.text, "is_jump": m.is_jump}
+        {
+            "at": m.at,
+            "clock": m.clock,
+            "kind": m.kind,
+            "record": m.record,
+            "by": m.by,
+            "text": m.text,
+            "is_jump": m.is_jump,
+        }
         for m in moments
     ]
 
@@ -34,7 +42,9 @@ def timeline_text(moments: Sequence[Moment], names: Callable[[str], str]) -> str
             lines.append(("" if not lines else "\n") + day)
         who = f" ({clean(names(m.by))})" if m.by else ""
         jump = " (its clock went back)" if m.is_jump else ""
-        lines.append(f"  {m.at[11:16]}{CLOCK_MARKS.get(m.clock, ' ')} {m.kind:<10} {clean(m.text)}{who}{jump}")
+        lines.append(
+            f"  {m.at[11:16]}{CLOCK_MARKS.get(m.clock, ' ')} {m.kind:<10} {clean(m.text)}{who}{jump}"
+        )
     if any(m.clock == "memory" for m in moments):
         lines.append("\n~ time from memory")
     return "\n".join(lines) + "\n"

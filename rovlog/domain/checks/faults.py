@@ -61,11 +61,11 @@ def note_redone(fold: Fold, item: Item, track: Track, person: str) -> None:
         fold.faults = tuple(replace(f, left=f.left - redone, last=f.last - redone) for f in fold.faults)
 
 
-def release_counts(fold: Fold, item: Item, by: str) -> bool:
+def release_counts(fold: Fold, point: str, by: str) -> bool:
     """Whether a release counts; a return to service ends the quarantine if it does."""
     if not is_supervisor(fold, by):
         return False
-    if item.item != RETURN_TO_SERVICE:
+    if point != RETURN_TO_SERVICE:
         return True
     refusals = [refusal_of_return(f, by) for f in fold.faults]
     if any(refusals):

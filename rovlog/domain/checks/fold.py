@@ -154,11 +154,14 @@ def _answer(fold: Fold, moment: Moment) -> None:
     name = str(fields.get("item") or fields.get("point") or "")
     item, track = fold.items.get(name), fold.tracks.get(name)
     if item is None or track is None:
+        if moment.entry.kind == "release" and name == faults.RETURN_TO_SERVICE:
+            # A logbook without the list after a fault can still end a quarantine.
+            faults.release_counts(fold, name, moment.entry.by)
         return
     is_release = item.kind == "release" and fields.get("outcome", "pass") == "pass"
     if moment.entry.kind == "release" and item.kind != "release":
         return
-    if is_release and not faults.release_counts(fold, item, moment.entry.by):
+    if is_release and not faults.release_counts(fold, name, moment.entry.by):
         return
     is_second = bool(fields.get("witness", False)) and item.witness != "none"
     if track.void or track.again or (track.first and track.second) or (track.first and not is_second):

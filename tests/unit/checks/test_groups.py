@@ -304,6 +304,14 @@ class TestQuarantine:
         diary.add("release", "ines", item="return-to-service", point="return-to-service")
         assert quarantine(diary.fold()) is None
 
+    def test_a_logbook_without_the_list_after_a_fault_can_still_end_it(self, short):
+        short.start("one").tick("rope").add("fault", "otto", symptom="sinks")
+        assert quarantine(short.fold()).left == ()
+        short.add("release", "otto", point="return-to-service")
+        assert quarantine(short.fold()) is not None
+        short.add("release", "ines", point="return-to-service")
+        assert quarantine(short.fold()) is None
+
     def test_a_further_fault_opens_it_again(self, diary):
         diary.start("one").add("fault", "otto", symptom="sinks")
         self.redo(diary).add("release", "ines", item="return-to-service")

@@ -6,12 +6,12 @@ import re
 from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
-from rovlog.documents.computed_names import COMPUTED
 from rovlog.documents.pointer import is_pointer, tokens
 from rovlog.documents.rows import mapping, number, rows, said, text
 from rovlog.documents.rules_times import time_problems
 from rovlog.documents.rules_vehicle import duplicates
 from rovlog.documents.schema_places import missing_step
+from rovlog.domain.checks.computed import COMPUTED
 from rovlog.domain.dive import VOID_EVENTS
 from rovlog.domain.nearest import did_you_mean, listed
 from rovlog.problems import Problem

@@ -14,6 +14,7 @@ from rovlog.usecases.dive_steps import SOURCES, require_word
 from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.ports import CommitOutcome
 from rovlog.usecases.recording import Written, append, commit_record
+from rovlog.usecases.vacuum_answer import corrected_rise
 
 if TYPE_CHECKING:
     from rovlog.domain.checks.checklist import Item
@@ -104,6 +105,9 @@ def answer_item(
         is_second=is_second,
     )
     notes = tuple(_notes(now, item, by, judged))
+    if item.ask("corrected_rise") is not None:
+        _, word = corrected_rise(fields.get("values") or {})
+        notes += (word,) if word else ()
     result = str(fields["outcome"])
     written = append(logbook, record, "check", by, fields, at=at)
     return Answered(written, item, result, judged, _state_of(logbook, record, name), notes)
@@ -172,7 +176,7 @@ def defer_item(
 def item_not_applicable(
     logbook: Logbook, record: Record, name: str, *, by: str, reason: str, at: str | None = None
 ) -> Written:
-    """Say why an item does not apply today. An item that always stops applies unless the configuration says not."""
+    """Say why an item does not apply today; what always stops applies unless the configuration says not."""
     require_text("reason", reason)
     now = dive_state(logbook, record)
     item = find_item(now, name)
@@ -205,7 +209,7 @@ def waive_item(
     if not is_supervisor(now.fold, by):
         raise UsageError(
             f"{logbook.person_name(by)} may not waive: that is for the supervisor",
-            f"the supervisor of this crew is {now.crew.get('supervisor', 'whoever the logbook names in that role')}",
+            f"ask {now.crew.get('supervisor', 'whoever the logbook names in that role')}",
         )
     if item is not None:
         found = find_item(now, item)
@@ -361,6 +365,10 @@ def _values(item: Item, given: dict[str, Any], state: DiveState, *, is_failed: b
             proposed = resolve(ask.proposed, state.resolved, state.computed)
             if proposed.value is not None:
                 found[ask.value] = proposed.value
+    if item.ask("corrected_rise") is not None and "corrected_rise" not in given:
+        rise, _ = corrected_rise(found)
+        if rise is not None:
+            found["corrected_rise"] = rise
     missing = [a.value for a in item.asks if a.value not in found and not a.is_optional]
     if missing and not is_failed:
         asked = ", ".join(f"--value {m}=…" for m in missing)

@@ -14,6 +14,10 @@ from rovlog.domain.dive import Entry, Record
 from rovlog.problems import RovlogError, UsageError
 from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.ports import CommitOutcome
+from rovlog.usecases.times import instant
+
+CLOCK_APART_S = 120.0
+"""A time typed this far from the clock was not read off it: it is kept as from memory (project default)."""
 
 FOLDERS = {"dive": "dives", "work": "work"}
 
@@ -231,6 +235,8 @@ def _entry(
         "by": by,
         "kind": kind,
     }
+    if clock is None and at is not None and is_from_memory(at, book.clock.now()):
+        clock = "memory"
     if clock is not None:
         entry["clock"] = clock
     entry.update(
@@ -280,3 +286,9 @@ def _refuse_invalid(logbook: Logbook, data: bytes, name: str, *, is_whole: bool 
         raise UsageError(
             f"not recorded: {first.message} (found {first.found}; expected {first.expected})", first.mend
         )
+
+
+def is_from_memory(at: str, now: str) -> bool:
+    """True where a typed time lies more than two minutes from the clock's own."""
+    typed, shown = instant(at), instant(now)
+    return typed is None or shown is None or abs((typed - shown).total_seconds()) > CLOCK_APART_S

@@ -7,7 +7,7 @@ from argparse import ArgumentParser, Namespace
 from rovlog.faces.cli.context import Context, Status
 from rovlog.faces.cli.parser import example, subcommands
 
-SUMMARY = "After a fault: the timeline, which dives flew with what, what changed between two dives, what to suspect."
+SUMMARY = "After a fault: the timeline, which dives flew with what, what changed, what to suspect."
 EXAMPLE = """
 rovlog audit timeline --vehicle heron --since 2026-06-01
 rovlog audit flown /thrusters/port-aft/polarity reversed --vehicle heron
@@ -18,34 +18,51 @@ rovlog audit suspects --vehicle heron --symptom yaw-weak
 def add_arguments(parser: ArgumentParser) -> None:
     """timeline, flown, between, known-good, field, suspects."""
     commands = subcommands(parser)
-    line = commands.add_parser("timeline", help="everything that happened, in order",
-                               epilog=example("rovlog audit timeline --vehicle heron"))  # fmt: skip
+    line = commands.add_parser(
+        "timeline",
+        help="everything that happened, in order",
+        epilog=example("rovlog audit timeline --vehicle heron"),
+    )
     line.add_argument("--since", metavar="DAY")
     line.add_argument("--until", metavar="DAY")
     _vehicle(line)
     line.set_defaults(run=run_timeline)
-    flown = commands.add_parser("flown", help="which dives flew with a value",
-                                epilog=example("rovlog audit flown /control_box/thruster_map 2 --vehicle heron"))  # fmt: skip
+    flown = commands.add_parser(
+        "flown",
+        help="which dives flew with a value",
+        epilog=example("rovlog audit flown /control_box/thruster_map 2 --vehicle heron"),
+    )
     flown.add_argument("pointer", metavar="POINTER")
     flown.add_argument("value", nargs="?", metavar="VALUE")
     _vehicle(flown)
     flown.set_defaults(run=run_flown)
-    between = commands.add_parser("between", help="two dives side by side", epilog=example("rovlog audit between DIVE DIVE"))  # fmt: skip
+    between = commands.add_parser(
+        "between", help="two dives side by side", epilog=example("rovlog audit between DIVE DIVE")
+    )
     between.add_argument("first", metavar="DIVE")
     between.add_argument("second", metavar="DIVE")
     between.set_defaults(run=run_between)
-    good = commands.add_parser("known-good", help="the last dive on which it worked, and all changes since",
-                               epilog=example("rovlog audit known-good --vehicle heron --symptom yaw-weak"))  # fmt: skip
+    good = commands.add_parser(
+        "known-good",
+        help="the last dive on which it worked, and all changes since",
+        epilog=example("rovlog audit known-good --vehicle heron --symptom yaw-weak"),
+    )
     _vehicle(good)
     good.add_argument("--symptom", help="default: any fault")
     good.set_defaults(run=run_known_good)
-    field = commands.add_parser("field", help="every value a field has had",
-                                epilog=example("rovlog audit field /trim_defaults/heave --vehicle heron"))  # fmt: skip
+    field = commands.add_parser(
+        "field",
+        help="every value a field has had",
+        epilog=example("rovlog audit field /trim_defaults/heave --vehicle heron"),
+    )
     field.add_argument("pointer", metavar="POINTER")
     _vehicle(field)
     field.set_defaults(run=run_field)
-    suspects = commands.add_parser("suspects", help="which change is to blame",
-                                   epilog=example("rovlog audit suspects --vehicle heron --symptom yaw-weak"))  # fmt: skip
+    suspects = commands.add_parser(
+        "suspects",
+        help="which change is to blame",
+        epilog=example("rovlog audit suspects --vehicle heron --symptom yaw-weak"),
+    )
     _vehicle(suspects)
     suspects.add_argument("--symptom", help="default: any fault")
     suspects.set_defaults(run=run_suspects)
@@ -75,7 +92,7 @@ def run_timeline(args: Namespace, context: Context) -> int:
 
 def run_flown(args: Namespace, context: Context) -> int:
     """Print the dives that flew with it."""
-    from rovlog.faces.cli.record_commands import plain_value
+    from rovlog.faces.cli.record_frame import plain_value
     from rovlog.faces.reports.audit_text import flown_data, flown_text
     from rovlog.usecases.audit_questions import dives_that_flew
     from rovlog.usecases.logbook import Logbook

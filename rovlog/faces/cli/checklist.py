@@ -21,15 +21,23 @@ def add_arguments(parser: ArgumentParser) -> None:
     commands = subcommands(parser)
     listing = commands.add_parser("list", help="the lists", epilog=example("rovlog checklist list"))
     listing.set_defaults(run=run_list)
-    show = commands.add_parser("show", help="one list in full", epilog=example("rovlog checklist show pre-dive --vehicle heron"))  # fmt: skip
+    show = commands.add_parser(
+        "show", help="one list in full", epilog=example("rovlog checklist show pre-dive --vehicle heron")
+    )
     show.add_argument("checklist", metavar="CHECKLIST", help="pre-dive, or pre-dive@<commit>")
     show.add_argument("--vehicle", metavar="VEHICLE", help="with this vehicle's limits filled in")
     show.set_defaults(run=run_show)
-    compare = commands.add_parser("compare", help="two lists side by side", epilog=example("rovlog checklist compare pre-dive@1a2b3c4 pre-dive"))  # fmt: skip
+    compare = commands.add_parser(
+        "compare",
+        help="two lists side by side",
+        epilog=example("rovlog checklist compare pre-dive@1a2b3c4 pre-dive"),
+    )
     compare.add_argument("a", metavar="A")
     compare.add_argument("b", metavar="B")
     compare.set_defaults(run=run_compare)
-    history = commands.add_parser("history", help="who changed a list, and why", epilog=example("rovlog checklist history pre-dive"))  # fmt: skip
+    history = commands.add_parser(
+        "history", help="who changed a list, and why", epilog=example("rovlog checklist history pre-dive")
+    )
     history.add_argument("checklist", metavar="CHECKLIST")
     history.set_defaults(run=run_history)
 
@@ -48,10 +56,15 @@ def run_list(args: Namespace, context: Context) -> int:
     logbook = Logbook(context.book())
     rows = [checklist_values(checklist_document(logbook, name)) for name in list_names(logbook)]
     data = [
-        {"checklist": c.checklist, "title": c.title, "phase": c.phase, "revision": c.revision,
-         "items": sum(1 for _ in c.items())}
+        {
+            "checklist": c.checklist,
+            "title": c.title,
+            "phase": c.phase,
+            "revision": c.revision,
+            "items": sum(1 for _ in c.items()),
+        }
         for c in rows
-    ]  # fmt: skip
+    ]
     lines = [
         f"{c.checklist:<12} revision {c.revision}  {sum(1 for _ in c.items()):>3} items  {clean(c.title)}"
         for c in rows

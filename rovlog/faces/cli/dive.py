@@ -6,9 +6,10 @@ from argparse import ArgumentParser, Namespace
 
 from rovlog.faces.cli.context import Context, Status
 from rovlog.faces.cli.parser import example, number, pair, subcommands
-from rovlog.faces.cli.record_commands import add_record_commands, tell_commit
+from rovlog.faces.cli.record_commands import add_record_commands
+from rovlog.faces.cli.record_frame import tell_commit
 
-SUMMARY = "A dive from start to close: answers, marks, trims, readings, faults. Every entry is on the disk before it is said."
+SUMMARY = "A dive from start to close; every entry is on the disk before anything says so."
 EXAMPLE = """
 rovlog dive start heron --by mira --site mill-basin --water fresh:14 --crew pilot=mira tender=jon
 rovlog dive tick heron swimmers --by mira

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import re
+from math import isfinite
 from typing import Any, NoReturn
 
 from rovlog.problems import UsageError
@@ -58,6 +59,6 @@ def number(text: str) -> float:
         value = float(text.strip().replace(",", "."))
     except ValueError:
         raise argparse.ArgumentTypeError(f"{text!r} is not a number") from None
-    if value != value or value in (float("inf"), float("-inf")):
+    if not isfinite(value):
         raise argparse.ArgumentTypeError(f"{text!r} is not a finite number")
     return value

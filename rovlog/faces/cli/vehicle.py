@@ -6,7 +6,7 @@ from argparse import ArgumentParser, Namespace
 
 from rovlog.faces.cli.context import Context, Status
 from rovlog.faces.cli.parser import example, pair, subcommands
-from rovlog.faces.cli.record_commands import tell_commit
+from rovlog.faces.cli.record_frame import tell_commit
 
 SUMMARY = "Configurations: what they do, approving and withdrawing, comparing two, the history of a value."
 EXAMPLE = """
@@ -27,28 +27,47 @@ def add_arguments(parser: ArgumentParser) -> None:
     show.add_argument("vehicle", metavar="VEHICLE", help="heron, heron@3, heron@<commit>, or a dive")
     show.set_defaults(run=run_show)
     approve = commands.add_parser(
-        "approve", help="approve the working files as the next revision",
-        epilog=example('rovlog vehicle approve heron --by ada --reason "new map" --accept fuse-may-open="short bursts"'),
-    )  # fmt: skip
+        "approve",
+        help="approve the working files as the next revision",
+        epilog=example(
+            'rovlog vehicle approve heron --by ada --reason "new map" --accept fuse-may-open="short bursts"'
+        ),
+    )
     approve.add_argument("vehicle", metavar="VEHICLE")
     approve.add_argument("--by", required=True, metavar="PERSON")
     approve.add_argument("--reason", required=True)
     approve.add_argument("--evidence", help="what it rests on: a test, a dive, a calculation")
-    approve.add_argument("--accept", action="append", type=pair, default=[], metavar="FINDING=TEXT",
-                         help="the reason for a finding that would stop a dive; again for each")  # fmt: skip
+    approve.add_argument(
+        "--accept",
+        action="append",
+        type=pair,
+        default=[],
+        metavar="FINDING=TEXT",
+        help="the reason for a finding that would stop a dive; again for each",
+    )
     approve.set_defaults(run=run_approve)
     withdraw = commands.add_parser(
-        "withdraw", help="withdraw an approval", epilog=example('rovlog vehicle withdraw heron@3 --by ada --reason "map was wrong"')
-    )  # fmt: skip
+        "withdraw",
+        help="withdraw an approval",
+        epilog=example('rovlog vehicle withdraw heron@3 --by ada --reason "map was wrong"'),
+    )
     withdraw.add_argument("revision", metavar="VEHICLE@N")
     withdraw.add_argument("--by", required=True, metavar="PERSON")
     withdraw.add_argument("--reason", required=True)
     withdraw.set_defaults(run=run_withdraw)
-    compare = commands.add_parser("compare", help="two configurations side by side", epilog=example("rovlog vehicle compare heron@2 heron@3"))  # fmt: skip
+    compare = commands.add_parser(
+        "compare",
+        help="two configurations side by side",
+        epilog=example("rovlog vehicle compare heron@2 heron@3"),
+    )
     compare.add_argument("a", metavar="A")
     compare.add_argument("b", metavar="B")
     compare.set_defaults(run=run_compare)
-    history = commands.add_parser("history", help="revisions, or one value's history", epilog=example("rovlog vehicle history heron /trim_defaults/heave"))  # fmt: skip
+    history = commands.add_parser(
+        "history",
+        help="revisions, or one value's history",
+        epilog=example("rovlog vehicle history heron /trim_defaults/heave"),
+    )
     history.add_argument("vehicle", metavar="VEHICLE")
     history.add_argument(
         "pointer", nargs="?", metavar="POINTER", help="RFC 6901, into the resolved configuration"

@@ -6,7 +6,8 @@ from argparse import ArgumentParser, Namespace
 
 from rovlog.faces.cli.context import Context, Status
 from rovlog.faces.cli.parser import example, pair, subcommands
-from rovlog.faces.cli.record_commands import add_record_commands, tell_commit
+from rovlog.faces.cli.record_commands import add_record_commands
+from rovlog.faces.cli.record_frame import tell_commit
 
 SUMMARY = "Anything outside a dive: bench, tub, refit, quarantine, periodic care; recorded like a dive."
 EXAMPLE = """

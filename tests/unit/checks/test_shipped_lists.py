@@ -9,7 +9,6 @@ import re
 import jsonschema
 import pytest
 
-from rovlog.documents import computed_names
 from rovlog.documents.checklist import checklist_from
 from rovlog.documents.tree import read
 from rovlog.domain.checks.checklist import KINDS, PHASES
@@ -117,10 +116,6 @@ def test_every_computed_name_is_known_and_every_known_name_is_used_or_for_the_bu
     used = {r.computed for _, _, r in references(all_lists) if r.computed}
     assert used <= set(COMPUTED)
     assert set(COMPUTED) - used == {"box_v"}
-
-
-def test_the_computed_names_that_documents_accept_are_those_there_are():
-    assert set(computed_names.COMPUTED) == set(COMPUTED)
 
 
 def test_the_table_of_limits_is_complete(all_lists):

@@ -1,0 +1,212 @@
+"""Subcommands that answer a checklist: tick, waive, defer, pause, complete, release."""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser, Namespace
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from rovlog.faces.cli.context import Context, Status
+from rovlog.faces.cli.parser import pair
+from rovlog.faces.cli.record_frame import Row, said, tell_commit, when
+
+if TYPE_CHECKING:
+    from rovlog.domain.dive import Record
+    from rovlog.usecases.logbook import Logbook
+
+
+def _add_tick(p: ArgumentParser) -> None:
+    p.add_argument("item", metavar="ITEM", help="the item's id")
+    p.add_argument(
+        "--value", action="append", type=pair, default=[], metavar="NAME=V", help="an answered value"
+    )
+    p.add_argument(
+        "--outcome", choices=("pass", "fail"), help="say that it failed (values are judged anyway)"
+    )
+    p.add_argument("--source", metavar="SOURCE", help="seen, measured, computed, box-read or paper")
+    p.add_argument("--text", help="a remark")
+    p.add_argument("--second", action="store_true", help="the second person's answer")
+
+
+def _tick(args: Namespace, context: Context, logbook: Logbook, record: Record) -> int:
+    from rovlog.faces.reports.dive_text import answer_text, judged_data
+    from rovlog.usecases.answer_item import answer_item
+
+    answered = answer_item(
+        logbook,
+        record,
+        args.item,
+        by=args.by,
+        values=dict(args.value),
+        outcome=args.outcome,
+        source=args.source,
+        text=args.text,
+        is_second=args.second,
+        **when(args),
+    )
+    context.show(
+        {
+            "record": record.id,
+            "item": args.item,
+            "outcome": answered.outcome,
+            "entry": answered.written.entry.id,
+            "judged": [judged_data(j) for j in answered.judged],
+            "state": answered.state,
+        },
+        answer_text(answered),
+    )
+    for note in answered.notes:
+        context.note(note)
+    if answered.commit is not None:
+        tell_commit(context, answered.commit)
+    return Status.FINE if answered.outcome == "pass" else Status.FINDING
+
+
+def _add_waive(p: ArgumentParser) -> None:
+    p.add_argument("item", nargs="?", metavar="ITEM", help="an item's id")
+    p.add_argument("--pointer", help="a deviation, by its pointer")
+    p.add_argument("--stop", help="another stop, by its name")
+    p.add_argument("--reason", required=True)
+    p.add_argument("--until", required=True, help="a time, a day (2026-06-14), or `dive` for this dive only")
+
+
+def _waive(args: Namespace, context: Context, logbook: Logbook, record: Record) -> int:
+    from rovlog.usecases.answer_item import waive_item
+
+    written = waive_item(logbook, record, by=args.by, reason=args.reason, until=args.until, item=args.item,
+                         pointer=args.pointer, stop=args.stop, **when(args))  # fmt: skip
+    return said(context, written, f"waiver until {args.until}")
+
+
+def _add_item_reason(p: ArgumentParser) -> None:
+    p.add_argument("item", metavar="ITEM")
+    p.add_argument("--reason", required=True)
+
+
+def _add_defer(p: ArgumentParser) -> None:
+    _add_item_reason(p)
+    p.add_argument("--until", help="by when: a time, an item, or `launch` (default)")
+
+
+def _defer(args: Namespace, context: Context, logbook: Logbook, record: Record) -> int:
+    from rovlog.usecases.answer_item import defer_item
+
+    written = defer_item(
+        logbook, record, args.item, by=args.by, reason=args.reason, until=args.until, **when(args)
+    )
+    return said(context, written, f"{args.item} deferred")
+
+
+def _not_applicable(args: Namespace, context: Context, logbook: Logbook, record: Record) -> int:
+    from rovlog.usecases.answer_item import item_not_applicable
+
+    written = item_not_applicable(logbook, record, args.item, by=args.by, reason=args.reason, **when(args))
+    return said(context, written, f"{args.item} not applicable")
+
+
+def _add_pause(p: ArgumentParser) -> None:
+    p.add_argument("--item", help="where the list stands")
+    p.add_argument("--reason", required=True)
+
+
+def _pause(args: Namespace, context: Context, logbook: Logbook, record: Record) -> int:
+    from rovlog.usecases.dive_steps import log
+
+    return said(context, log(logbook, record, "pause", {"item": args.item, "reason": args.reason}, by=args.by,
+                             **when(args)), "paused")  # fmt: skip
+
+
+def _add_resume(p: ArgumentParser) -> None:
+    p.add_argument("--item", help="the item answered again")
+
+
+def _resume(args: Namespace, context: Context, logbook: Logbook, record: Record) -> int:
+    from rovlog.usecases.answer_item import resume_list
+
+    resumed = resume_list(logbook, record, by=args.by, item=args.item, **when(args))
+    status = said(context, resumed.written, "resumed")
+    context.note(resumed.note)
+    return status
+
+
+def _add_complete(p: ArgumentParser) -> None:
+    p.add_argument("checklist", metavar="CHECKLIST")
+    p.add_argument("section", metavar="GROUP", help="the group's title, or its beginning")
+    p.add_argument("--text", help="the completion call as spoken")
+
+
+def _complete(args: Namespace, context: Context, logbook: Logbook, record: Record) -> int:
+    from rovlog.usecases.answer_item import complete_section
+
+    done = complete_section(
+        logbook, record, args.checklist, args.section, by=args.by, text=args.text, **when(args)
+    )
+    status = said(context, done.written, done.call)
+    tell_commit(context, done.commit)
+    return status
+
+
+def _add_release(p: ArgumentParser) -> None:
+    p.add_argument("point", metavar="POINT", help="a hold point's item, or return-to-service")
+    p.add_argument("--text", help="as spoken")
+
+
+def _release(args: Namespace, context: Context, logbook: Logbook, record: Record) -> int:
+    from rovlog.usecases.answer_item import release_point
+
+    done = release_point(logbook, record, args.point, by=args.by, text=args.text, **when(args))
+    status = said(context, done.written, done.call)
+    tell_commit(context, done.commit)
+    return status
+
+
+ANSWERS: Mapping[str, Row] = {
+    "tick": (
+        "answer an item",
+        "rovlog dive tick heron-20260613-abcd fuse --by mira --value rating=10",
+        _add_tick,
+        _tick,
+    ),
+    "waive": (
+        "give written leave",
+        'rovlog dive waive heron tether-reach --reason "short pool" --until dive --by mira',
+        _add_waive,
+        _waive,
+    ),
+    "defer": (
+        "put an item off",
+        'rovlog dive defer heron recording --reason "card is charging" --by mira',
+        _add_defer,
+        _defer,
+    ),
+    "not-applicable": (
+        "say why an item does not apply",
+        'rovlog dive not-applicable heron lights --reason "none fitted" --by mira',
+        _add_item_reason,
+        _not_applicable,
+    ),
+    "pause": (
+        "pause the list",
+        'rovlog dive pause heron --reason "visitors" --by mira',
+        _add_pause,
+        _pause,
+    ),
+    "resume": (
+        "resume it",
+        "rovlog dive resume heron --by mira",
+        _add_resume,
+        _resume,
+    ),
+    "complete": (
+        "make a group's completion call",
+        "rovlog dive complete heron pre-dive A --by mira",
+        _add_complete,
+        _complete,
+    ),
+    "release": (
+        "release a hold point",
+        "rovlog dive release heron launch-release --by mira",
+        _add_release,
+        _release,
+    ),
+}

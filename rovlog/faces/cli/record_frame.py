@@ -1,0 +1,103 @@
+"""What every subcommand of dives and work is made of: its arguments, its record, and what it says."""
+
+from __future__ import annotations
+
+import re
+from argparse import ArgumentParser, ArgumentTypeError, Namespace
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any, Literal
+
+from rovlog.faces.cli.context import Context, Status
+from rovlog.faces.cli.parser import number
+
+if TYPE_CHECKING:
+    from rovlog.domain.dive import Record
+    from rovlog.usecases.logbook import Logbook
+    from rovlog.usecases.ports import CommitOutcome
+    from rovlog.usecases.recording import Written
+
+Kind = Literal["dive", "work"]
+Step = Callable[[Namespace, Context, "Logbook", "Record"], int]
+
+
+def runner(step: Step, kind: Kind) -> Callable[[Namespace, Context], int]:
+    """A command's `run` that finds the record first."""
+
+    def run(args: Namespace, context: Context) -> int:
+        from rovlog.usecases.logbook import Logbook
+        from rovlog.usecases.recording import find_record
+
+        logbook = Logbook(context.book())
+        record = find_record(logbook, args.record, kind)
+        return step(args, context, logbook, record)
+
+    return run
+
+
+def said(context: Context, written: Written, text: str) -> int:
+    """Say what is on the disk now."""
+    data = {
+        "record": written.record,
+        "entry": written.entry.id,
+        "n": written.entry.n,
+        "kind": written.entry.kind,
+    }
+    context.show(data, f"kept: {text}\n")
+    return Status.FINE
+
+
+def tell_commit(context: Context, outcome: CommitOutcome) -> None:
+    """Say why a milestone is not in git; nothing is lost by it."""
+    if outcome.commit is None:
+        mend = f"\n  mend: {outcome.mend}" if outcome.mend else ""
+        context.note(f"kept on the disk, not yet in git: {outcome.reason}{mend}")
+
+
+def when(args: Namespace) -> dict[str, Any]:
+    """`at` where a time was typed, checked; nothing where the clock's own is meant."""
+    if args.at is None:
+        return {}
+    from rovlog.usecases.times import checked_time
+
+    return {"at": checked_time(args.at)}
+
+
+def numbers(pairs: list[tuple[str, str]], what: str) -> dict[str, float]:
+    """NAME=VALUE pairs as numbers; UsageError names the one that is none."""
+    from rovlog.problems import UsageError
+
+    found = {}
+    for name, text in pairs:
+        try:
+            found[name] = number(text)
+        except ArgumentTypeError as error:
+            raise UsageError(f"{what} {name}: {error}", f"write {name}=0.1") from None
+    return found
+
+
+def nested(pairs: list[tuple[str, str]]) -> dict[str, Any]:
+    """NAME=VALUE and NAME.KEY=VALUE pairs as data: numbers where they read as one, else text."""
+    found: dict[str, Any] = {}
+    for name, text in pairs:
+        value = plain_value(text)
+        outer, dot, inner = name.partition(".")
+        if dot:
+            found.setdefault(outer, {})[inner] = value
+        else:
+            found[outer] = value
+    return found
+
+
+def plain_value(text: str) -> Any:
+    """A whole number, a number (comma or point), true or false, else the text."""
+    if text in ("true", "false"):
+        return text == "true"
+    if re.fullmatch(r"[+-]?[0-9]{1,15}", text):
+        return int(text)
+    if re.fullmatch(r"[+-]?[0-9]*[.,][0-9]+([eE][+-]?[0-9]{1,2})?", text):
+        return number(text)
+    return text
+
+
+Row = tuple[str, str, Callable[[ArgumentParser], None], Step]
+"""Summary, example, how its arguments are added, and what it does."""

@@ -10,7 +10,7 @@ from typing import Any, Literal
 from rovlog.domain.checks.checklist import Ask, Limit, Reference, Value
 from rovlog.domain.checks.defaults import ABSENT_IS_ZERO, LIMITS
 
-LimitKind = Literal["at-least", "at-most", "equals", "within"]
+LimitKind = Literal["at_least", "at_most", "equals", "within"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,10 +81,10 @@ def judge(
     parts: list[Judged] = []
     if limit.at_least:
         parts.append(
-            _one("at-least", ask, observed, resolve(limit.at_least, resolved, computed, limit.origin))
+            _one("at_least", ask, observed, resolve(limit.at_least, resolved, computed, limit.origin))
         )
     if limit.at_most:
-        parts.append(_one("at-most", ask, observed, resolve(limit.at_most, resolved, computed, limit.origin)))
+        parts.append(_one("at_most", ask, observed, resolve(limit.at_most, resolved, computed, limit.origin)))
     if limit.equals:
         parts.append(_equal(ask, observed, resolve(limit.equals, resolved, computed, limit.origin)))
     if limit.middle:
@@ -127,7 +127,7 @@ def _unknown(kind: LimitKind, ask: Ask, observed: Value, bound: Resolved, reason
     return Judged(ask.value, observed, bound.value, kind, None, bound.origin, None, ask.unit, reason)
 
 
-def _one(kind: Literal["at-least", "at-most"], ask: Ask, observed: Value, bound: Resolved) -> Judged:
+def _one(kind: Literal["at_least", "at_most"], ask: Ask, observed: Value, bound: Resolved) -> Judged:
     limit, value = _number(bound.value), _number(observed)
     if limit is None:
         return _unknown(kind, ask, observed, bound, bound.reason or f"{bound.value!r} is no number")
@@ -135,7 +135,7 @@ def _one(kind: Literal["at-least", "at-most"], ask: Ask, observed: Value, bound:
         return Judged(
             ask.value, observed, limit, kind, None, bound.origin, False, ask.unit, "the answer is no number"
         )
-    margin = value - limit if kind == "at-least" else limit - value
+    margin = value - limit if kind == "at_least" else limit - value
     passed = margin >= 0 or math.isclose(value, limit, rel_tol=1e-9, abs_tol=1e-12)
     return Judged(ask.value, observed, limit, kind, margin, bound.origin, passed, ask.unit)
 
@@ -144,7 +144,7 @@ def _equal(ask: Ask, observed: Value, bound: Resolved) -> Judged:
     if bound.value is None:
         return _unknown("equals", ask, observed, bound, bound.reason)
     value, limit = _number(observed), _number(bound.value)
-    margin = -abs(value - limit) if value is not None and limit is not None else None
+    margin = 0.0 - abs(value - limit) if value is not None and limit is not None else None
     passed = is_same(observed, bound.value)
     return Judged(ask.value, observed, bound.value, "equals", margin, bound.origin, passed, ask.unit)
 

@@ -236,8 +236,8 @@ def broken_words(broken: Sequence[Judged]) -> str:
 
 
 KIND_WORDS = {
-    "at-least": "at least",
-    "at-most": "at most",
+    "at_least": "at least",
+    "at_most": "at most",
     "equals": "equal to",
     "within": "in its band about",
 }

@@ -55,8 +55,8 @@ def test_the_margin_is_how_far_the_limit_holds(limit, observed, passed, margin):
 def test_every_part_of_a_limit_is_judged():
     limit = Limit(at_least=number(11.5), at_most=number(15))
     assert [(j.kind, j.passed) for j in judge(Ask("v", "V", limit=limit), 16, {}, {})] == [
-        ("at-least", True),
-        ("at-most", False),
+        ("at_least", True),
+        ("at_most", False),
     ]
 
 

@@ -80,7 +80,7 @@ class BoxFrame:
     unknown: tuple[str, ...] = ()
 
 
-class FrameRefused(Exception):
+class FrameRefusedError(Exception):
     """Sentences that are no frame; `word` is one of FRAME_REFUSALS. Never leaves `documents`."""
 
     def __init__(self, word: str) -> None:
@@ -111,7 +111,7 @@ def frame_of(sentences: Sequence[Sentence], raw: bytes, end: Sentence, end_line:
     """The frame of these sentences and their bytes.
 
     Raises:
-        FrameRefused: something is missing, damaged, too much, or out of range.
+        FrameRefusedError: something is missing, damaged, too much, or out of range.
     """
     number = _check_end(sentences, raw, end)
     said = _Said()
@@ -120,12 +120,12 @@ def frame_of(sentences: Sequence[Sentence], raw: bytes, end: Sentence, end_line:
         if kind in _TAKERS:
             count, take = _TAKERS[kind]
             if len(sentence.fields) - 1 != count:
-                raise FrameRefused("fields")
+                raise FrameRefusedError("fields")
             take(said, sentence.fields[1:])
         else:
             said.unknown.append(kind[:LONGEST_NAME])
     if said.identity is None or said.run is None or said.link is None:
-        raise FrameRefused("incomplete")
+        raise FrameRefusedError("incomplete")
     supply_v, hours = said.supply or (None, None)
     return BoxFrame(
         frame=number,
@@ -146,14 +146,14 @@ def frame_of(sentences: Sequence[Sentence], raw: bytes, end: Sentence, end_line:
 
 def _check_end(sentences: Sequence[Sentence], raw: bytes, end: Sentence) -> int:
     if len(end.fields) != 3:
-        raise FrameRefused("fields")
+        raise FrameRefusedError("fields")
     number = frame_number(end)
     if number is None or any(frame_number(s) != number for s in sentences):
-        raise FrameRefused("mixed")
+        raise FrameRefusedError("mixed")
     if whole_number(end.fields[1], 1, MOST_SENTENCES) != len(sentences):
-        raise FrameRefused("wrong-count")
+        raise FrameRefusedError("wrong-count")
     if end.fields[2] != f"{crc32(raw):08X}":
-        raise FrameRefused("wrong-crc")
+        raise FrameRefusedError("wrong-crc")
     return number
 
 
@@ -164,14 +164,14 @@ def _setting(said: _Said, which: str) -> dict[str, Any] | None:
     if setup is None and trim is None and not others and which == "STO":
         return None
     if setup is None or trim is None:
-        raise FrameRefused("incomplete")
+        raise FrameRefusedError("incomplete")
     return {**setup, "trim": trim, **others}
 
 
 def _number(text: str, least: int, most: int) -> int:
     number = whole_number(text, least, most)
     if number is None:
-        raise FrameRefused("out-of-range")
+        raise FrameRefusedError("out-of-range")
     return number
 
 
@@ -182,38 +182,38 @@ def _optional(text: str, most: int, divisor: int) -> float | None:
 def _take_box(said: _Said, fields: Sequence[str]) -> None:
     version, box, firmware = fields
     if said.identity is not None:
-        raise FrameRefused("said-twice")
+        raise FrameRefusedError("said-twice")
     if whole_number(version, 0, 9999) != VERSION:
-        raise FrameRefused("another-version")
+        raise FrameRefusedError("another-version")
     if not is_id(box) or len(box) > LONGEST_NAME or not firmware.strip() or len(firmware) > LONGEST_NAME:
-        raise FrameRefused("identity")
+        raise FrameRefusedError("identity")
     said.identity = (box, firmware)
 
 
 def _take_run(said: _Said, fields: Sequence[str]) -> None:
     if said.run is not None:
-        raise FrameRefused("said-twice")
+        raise FrameRefusedError("said-twice")
     said.run = (_number(fields[0], 0, _U32), _number(fields[1], 0, _U32))
 
 
 def _take_link(said: _Said, fields: Sequence[str]) -> None:
     if said.link is not None:
-        raise FrameRefused("said-twice")
+        raise FrameRefusedError("said-twice")
     if fields[0] not in LINK_WORDS or fields[1] not in OUTPUT_WORDS:
-        raise FrameRefused("out-of-range")
+        raise FrameRefusedError("out-of-range")
     said.link = (fields[0], fields[1])
 
 
 def _take_supply(said: _Said, fields: Sequence[str]) -> None:
     if said.supply is not None:
-        raise FrameRefused("said-twice")
+        raise FrameRefusedError("said-twice")
     said.supply = (_optional(fields[0], 100_000, 1000), _optional(fields[1], 10_000_000, 10))
 
 
 def _take_setup(which: str) -> Callable[[_Said, Sequence[str]], None]:
     def take(said: _Said, fields: Sequence[str]) -> None:
         if which in said.setups:
-            raise FrameRefused("said-twice")
+            raise FrameRefusedError("said-twice")
         setup: dict[str, Any] = {
             "steering_scheme": _number(fields[0], 0, 999_999),
             "thruster_map": _number(fields[1], 0, 999_999),
@@ -227,7 +227,7 @@ def _take_setup(which: str) -> Callable[[_Said, Sequence[str]], None]:
 def _take_trims(which: str) -> Callable[[_Said, Sequence[str]], None]:
     def take(said: _Said, fields: Sequence[str]) -> None:
         if which in said.trims:
-            raise FrameRefused("said-twice")
+            raise FrameRefusedError("said-twice")
         shares = {
             demand: _number(text, -1000, 1000) / 1000
             for demand, text in zip(DEMANDS, fields, strict=True)
@@ -241,9 +241,9 @@ def _take_trims(which: str) -> Callable[[_Said, Sequence[str]], None]:
 def _take_other(said: _Said, fields: Sequence[str]) -> None:
     where, name, value = fields
     if where not in ("USE", "STO") or not is_name(name):
-        raise FrameRefused("out-of-range")
+        raise FrameRefusedError("out-of-range")
     if (where, name) in said.others:
-        raise FrameRefused("said-twice")
+        raise FrameRefusedError("said-twice")
     said.others[where, name] = _number(value, -2147483648, 2147483647)
 
 
@@ -263,4 +263,4 @@ _TAKERS: Mapping[str, tuple[int, Callable[[_Said, Sequence[str]], None]]] = {
     "SUP": (2, _take_supply),
     "VAL": (3, _take_other),
 }
-"""The sentences of a frame by what follows PRVL: how many fields after the frame's number, and who takes them."""
+"""The sentences of a frame by what follows PRVL: fields after the frame's number, and who takes them."""

@@ -9,7 +9,7 @@ from rovlog.documents.readback_frame import (
     MAKER,
     MOST_SENTENCES,
     BoxFrame,
-    FrameRefused,
+    FrameRefusedError,
     frame_number,
     frame_of,
 )
@@ -140,7 +140,7 @@ class FrameStream:
         self._open = None
         try:
             self._frames.append(frame_of(frame.sentences, b"".join(frame.raw), end, line))
-        except FrameRefused as refusal:
+        except FrameRefusedError as refusal:
             self._refuse(refusal.word)
         if len(self._frames) > KEPT_FRAMES:
             del self._frames[0]

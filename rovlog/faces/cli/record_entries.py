@@ -58,7 +58,7 @@ def _trim(args: Namespace, context: Context, logbook: Logbook, record: Record) -
 
     trim = numbers(args.trim, "trim")
     written = log_trim(logbook, record, trim, by=args.by, reason=args.reason, **when(args))
-    return said(context, written, "trim " + ", ".join(trim_words(d, v) for d, v in trim.items()))
+    return said(context, written, ", ".join(trim_words(d, v) for d, v in trim.items()))
 
 
 def _add_setup(p: ArgumentParser) -> None:

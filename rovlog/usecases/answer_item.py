@@ -89,7 +89,9 @@ def answer_item(
     refuse_held(now, item)
     if item.kind == "release":
         done = release_point(logbook, record, name, by=by, text=text, at=at, state=now)
-        return Answered(done.written, item, "pass", (), _state_of(logbook, record, name), (), done.commit)
+        return Answered(
+            done.written, item, "pass", (), _state_of(logbook, record, item.item), (), done.commit
+        )
     # Somebody else's answer while the first one waits for a second is that second answer.
     waiting = now.items.get(item.item)
     is_second = is_second or bool(waiting and waiting.waits_for_second and waiting.by != by)
@@ -110,7 +112,7 @@ def answer_item(
         notes += (word,) if word else ()
     result = str(fields["outcome"])
     written = append(logbook, record, "check", by, fields, at=at)
-    return Answered(written, item, result, judged, _state_of(logbook, record, name), notes)
+    return Answered(written, item, result, judged, _state_of(logbook, record, item.item), notes)
 
 
 def answer_fields(
@@ -145,7 +147,7 @@ def answer_fields(
         "source": chosen,
         "response": response,
         "witness": True if is_second else None,
-        "role": _role_of(state, by),
+        "role": _role_for(state, item, by),
         "limits": [_limit_row(j) for j in judged if j.limit is not None] or None,
         "configuration": state.digest or None,
         "readback": state.readback_entry,
@@ -371,10 +373,15 @@ def _values(item: Item, given: dict[str, Any], state: DiveState, *, is_failed: b
             found["corrected_rise"] = rise
     missing = [a.value for a in item.asks if a.value not in found and not a.is_optional]
     if missing and not is_failed:
-        asked = ", ".join(f"--value {m}=…" for m in missing)
+        asked = ", ".join(f"--value {m}={_example(item, m)}" for m in missing)
         words = ", ".join(_ask_words(item, m) for m in missing)
         raise UsageError(f"{item.challenge}: not given: {words}", f"give {asked}, or --outcome fail")
     return found
+
+
+def _example(item: Item, name: str) -> str:
+    ask = item.ask(name)
+    return " or ".join(ask.options) if ask is not None and ask.options else "…"
 
 
 def _ask_words(item: Item, name: str) -> str:
@@ -403,14 +410,16 @@ def _usual_source(item: Item, given: Mapping[str, Any], typed: Mapping[str, Any]
 
 def _notes(state: DiveState, item: Item, by: str, judged: tuple[Judged, ...]) -> list[str]:
     notes = [f"not judged: {j.value}: {j.reason}" for j in judged if j.passed is None and j.reason]
-    role = _role_of(state, by)
+    role = _role_for(state, item, by)
     if item.by and "all" not in item.by and role is not None and role not in item.by:
         notes.append(f"this item is for the {' or '.join(item.by)}; {by} is {role} today")
     return notes
 
 
-def _role_of(state: DiveState, by: str) -> str | None:
-    return next((role for role, who in state.crew.items() if who == by), None)
+def _role_for(state: DiveState, item: Item, by: str) -> str | None:
+    """The role a person answers this item in: of several that one has today, the one the item asks for."""
+    roles = [role for role, who in state.crew.items() if who == by]
+    return next((r for r in roles if r in item.by), roles[0] if roles else None)
 
 
 def _revision(state: DiveState, item: Item) -> int | None:

@@ -58,7 +58,8 @@ def group_state(
 def may_complete(section: Section, states: Mapping[str, ItemState]) -> str | None:
     """Why the group cannot be called complete, or None."""
     left = [i.item for i in section.items if states[i.item].state in UNSETTLED]
-    return f"{len(left)} items are open: " + ", ".join(left) if left else None
+    count = "1 item is open" if len(left) == 1 else f"{len(left)} items are open"
+    return f"{count}: " + ", ".join(left) if left else None
 
 
 def may_answer(item: str, lists: Sequence[Checklist], states: Mapping[str, ItemState]) -> str | None:

@@ -43,7 +43,10 @@ def answer_text(answered: Answered) -> str:
     from rovlog.faces.reports.check_text import judged_words
 
     word = "kept" if answered.outcome == "pass" else "kept as FAILED"
-    lines = [f"{word}: {clean(answered.item.challenge)} ({answered.state.replace('-', ' ')})"]
+    state = answered.state.replace("-", " ")
+    if answered.outcome == "pass" and answered.state == "open" and answered.item.witness != "none":
+        state = "a second person answers it too"
+    lines = [f"{word}: {clean(answered.item.challenge)} ({state})"]
     lines += [f"  {judged_words(j)}" for j in answered.judged]
     return "\n".join(lines) + "\n"
 

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class ComparedRow:
-    """One difference; a side without the value has MISSING. `effect` is of this one change alone."""
+    """One difference; a side without the value has ABSENT. `effect` is of this one change alone."""
 
     pointer: str
     a: Any
@@ -40,9 +40,8 @@ def compare_configurations(logbook: Logbook, a: str, b: str) -> Compared:
 
 def compare_named(one: Named, other: Named) -> Compared:
     """As compare_configurations, of two configurations at hand."""
-    from rovlog.documents.pointer import MISSING, differences
     from rovlog.domain.drift.effect import effect_of, reference_of
-    from rovlog.domain.drift.leaves import ABSENT, with_value
+    from rovlog.domain.drift.leaves import differences, with_value
     from rovlog.usecases.physics import bound_physics
 
     found = differences(one.resolved, other.resolved)
@@ -52,8 +51,6 @@ def compare_named(one: Named, other: Named) -> Compared:
     before = reference_of(one.resolved, physics)
     rows = []
     for pointer, was, becomes in found:
-        after: Mapping[str, Any] = with_value(
-            one.resolved, pointer, ABSENT if becomes is MISSING else becomes
-        )
+        after: Mapping[str, Any] = with_value(one.resolved, pointer, becomes)
         rows.append(ComparedRow(pointer, was, becomes, effect_of(before, after, physics)))
     return Compared(one, other, tuple(rows), effect_of(before, other.resolved, physics))

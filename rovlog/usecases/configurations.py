@@ -104,11 +104,11 @@ def start_configuration(logbook: Logbook, record: Record) -> Mapping[str, Any] |
     if held is None:
         whole = next((d for d in deviations if d["pointer"] == ""), None)
         return dict(whole["working"]) if whole else None
-    from rovlog.documents.pointer import put
+    from rovlog.domain.drift.leaves import ABSENT, with_value
 
     resolved: Any = held.configuration
     for deviation in deviations:
-        resolved = put(resolved, deviation["pointer"], deviation.get("working"))
+        resolved = with_value(resolved, deviation["pointer"], deviation.get("working", ABSENT))
     return dict(resolved)
 
 
@@ -119,14 +119,14 @@ def deviations_of(baseline: Mapping[str, Any] | None, now: Mapping[str, Any]) ->
     """
     if baseline is None:
         return [{"pointer": "", "working": dict(now)}]
-    from rovlog.documents.pointer import MISSING, differences
+    from rovlog.domain.drift.leaves import ABSENT, differences
 
     rows = []
     for pointer, before, after in differences(baseline, now):
         row: dict[str, Any] = {"pointer": pointer}
-        if before is not MISSING:
+        if before is not ABSENT:
             row["baseline"] = before
-        if after is not MISSING:
+        if after is not ABSENT:
             row["working"] = after
         rows.append(row)
     return rows

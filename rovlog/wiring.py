@@ -12,11 +12,13 @@ from rovlog.store.files import DiskFiles
 from rovlog.store.given_file import read_given
 from rovlog.store.history import GitHistory, initialise
 from rovlog.store.ids import FreshIds
+from rovlog.store.report_file import write_report
 from rovlog.store.shipped import ShippedFiles
+from rovlog.store.typefaces import found_typefaces
 from rovlog.store.writer import this_writer
 from rovlog.usecases.ports import Book, Clock, Ids
 
-__all__ = ["new_book", "open_book", "read_given", "repeatable_ids"]
+__all__ = ["found_typefaces", "new_book", "open_book", "read_given", "repeatable_ids", "write_report"]
 
 MARKER = "logbook.yaml"
 """The file that makes a folder a logbook."""

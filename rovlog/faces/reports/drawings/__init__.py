@@ -1,0 +1,1 @@
+"""Drawings of reports: shapes without a format, and what they show."""

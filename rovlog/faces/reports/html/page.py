@@ -1,0 +1,92 @@
+"""A page as one self-contained HTML file: its style inside it, no script, no outside address."""
+
+from __future__ import annotations
+
+from html import escape
+
+from rovlog.faces.reports.drawings.svg import svg
+from rovlog.faces.reports.html.style import STYLE
+from rovlog.faces.reports.pages.model import (
+    Beside,
+    Block,
+    Grid,
+    Heading,
+    Page,
+    Paragraph,
+    Pairs,
+    Picture,
+    Plain,
+    Points,
+    Signatures,
+)
+from rovlog.faces.reports.plain import clean
+
+POLICY = "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'"
+"""The content policy: nothing may be fetched, run or sent; only the style in the file itself counts."""
+
+
+def page_html(page: Page) -> str:
+    """The whole file. What came from the records stands in it as text, never as markup."""
+    title = f"{page.title}, {page.kind}"
+    subtitle = f"<p>{said(page.subtitle)}</p>" if page.subtitle else ""
+    foot = f"<footer>{said(page.foot)}</footer>" if page.foot else ""
+    body = "\n".join(_block(b) for b in page.blocks)
+    return (
+        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
+        f'<meta http-equiv="Content-Security-Policy" content="{POLICY}">\n'
+        '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
+        '<meta name="referrer" content="no-referrer">\n'
+        f"<title>{said(title)}</title>\n<style>{STYLE}</style>\n</head>\n"
+        f'<body class="{page.form}">\n<header><p class="kind">{said(page.kind)}</p>'
+        f"<h1>{said(page.title)}</h1>{subtitle}</header>\n<main>\n{body}\n</main>\n{foot}\n</body>\n</html>\n"
+    )
+
+
+def said(text: str) -> str:
+    """Text from a record as HTML text: shown, never read as markup; line ends stay."""
+    return escape(clean(text, lines=True))
+
+
+def _block(block: Block) -> str:
+    match block:
+        case Heading(text, is_part):
+            tag = "h3" if is_part else "h2"
+            return f"<{tag}>{said(text)}</{tag}>"
+        case Paragraph(text, tone):
+            return f'<p class="{tone}">{said(text)}</p>' if tone != "normal" else f"<p>{said(text)}</p>"
+        case Pairs(rows, large):
+            body = "".join(
+                f'<tr><th scope="row">{said(name)}</th><td>{said(value)}</td></tr>' for name, value in rows
+            )
+            return f'<table class="pairs{" large" if large else ""}"><tbody>{body}</tbody></table>'
+        case Grid():
+            return _grid(block)
+        case Points(items, numbered, large):
+            tag = "ol" if numbered else "ul"
+            body = "".join(f"<li>{said(i)}</li>" for i in items)
+            return f"<{tag}{' class="large"' if large else ''}>{body}</{tag}>"
+        case Plain(text):
+            return f"<pre>{said(text)}</pre>"
+        case Picture(drawing, caption, share):
+            width = f' style="width:{100 * share:.0f}%"' if share < 1 else ""
+            words = said(caption or drawing.title)
+            return f"<figure{width}>{svg(drawing)}<figcaption>{words}</figcaption></figure>"
+        case Beside(left, right):
+            return f'<div class="beside"><div>{_block(left)}</div><div>{_block(right)}</div></div>'
+        case Signatures(roles):
+            return "".join(f'<div class="sign"><b>{said(r)}</b><span></span></div>' for r in roles)
+
+
+def _grid(grid: Grid) -> str:
+    if not grid.rows:
+        return "<p>none</p>"
+
+    def mark(column: int) -> str:
+        return ' class="number"' if column in grid.numbers else ""
+
+    head = "".join(f'<th scope="col"{mark(n)}>{said(c)}</th>' for n, c in enumerate(grid.head))
+    rows = "".join(
+        "<tr>" + "".join(f"<td{mark(n)}>{said(c)}</td>" for n, c in enumerate(row)) + "</tr>"
+        for row in grid.rows
+    )
+    return f"<table><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>"

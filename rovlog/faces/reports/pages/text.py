@@ -1,0 +1,104 @@
+"""A page as lines for the terminal, 80 columns wide."""
+
+from __future__ import annotations
+
+from rovlog.faces.reports.columns import WIDTH, wrapped
+from rovlog.faces.reports.pages.model import (
+    Beside,
+    Block,
+    Grid,
+    Heading,
+    Page,
+    Paragraph,
+    Pairs,
+    Picture,
+    Plain,
+    Points,
+    Signatures,
+)
+from rovlog.faces.reports.plain import clean
+
+
+def page_text(page: Page) -> str:
+    """The page in words; a drawing is told by its caption and what it says."""
+    lines = [f"{clean(page.kind).upper()}: {clean(page.title)}"]
+    lines += wrapped(clean(page.subtitle)) if page.subtitle else []
+    for block in page.blocks:
+        lines += _block(block)
+    lines += ["", *wrapped(clean(page.foot))] if page.foot else []
+    return "\n".join(line.rstrip() for line in lines) + "\n"
+
+
+def _block(block: Block) -> list[str]:
+    match block:
+        case Heading(text, is_part):
+            head = clean(text)
+            return ["", head] if is_part else ["", head, "-" * min(len(head), WIDTH)]
+        case Paragraph(text, tone):
+            mark = {"stop": "! ", "fine": "ok: "}.get(tone, "")
+            return ["", *(row for line in clean(text, lines=True).split("\n") for row in wrapped(mark + line))]
+        case Pairs(rows):
+            return ["", *_pairs(rows)]
+        case Grid():
+            return ["", *_grid(block)]
+        case Points(items, numbered):
+            marks = [f"{n}. " if numbered else "- " for n in range(1, len(items) + 1)]
+            rows = [wrapped(m + clean(i), hanging=len(m)) for m, i in zip(marks, items, strict=True)]
+            return ["", *(line for row in rows for line in row)]
+        case Plain(text):
+            return ["", *clean(text, lines=True).split("\n")]
+        case Picture(drawing, caption):
+            said = [clean(x) for x in (caption or drawing.title, *drawing.says) if x]
+            return ["", *(line for s in said for line in wrapped(s, 2, 4))]
+        case Beside(left, right):
+            return _block(left) + _block(right)
+        case Signatures(roles):
+            width = max(map(len, roles), default=0)
+            return ["", *(f"{clean(r).ljust(width)}  ______________________________" for r in roles)]
+
+
+def _pairs(rows: tuple[tuple[str, str], ...]) -> list[str]:
+    width = min(28, max((len(clean(name)) for name, _ in rows), default=0))
+    lines = []
+    for name, value in rows:
+        head = clean(name).ljust(width) + "  "
+        body = [row for line in clean(value, lines=True).split("\n") for row in wrapped(line, 0, 0)]
+        text = " ".join(body) if "\n" not in value else ""
+        if text:
+            lines += wrapped(head + text, hanging=width + 2)
+        else:
+            lines += [(head if n == 0 else " " * len(head)) + row for n, row in enumerate(body)]
+    return lines
+
+
+def _grid(grid: Grid) -> list[str]:
+    if not grid.rows:
+        return ["  none"]
+    head, *rows = ([clean(c) for c in row] for row in (grid.head, *grid.rows))
+    widths = [min(34, max(len(r[c]) for r in (head, *rows))) for c in range(len(head))]
+    if sum(widths) + 2 * (len(widths) - 1) <= WIDTH:
+        lines = []
+        for row in (head, *rows):
+            cells = [wrapped_cell(c, w) for c, w in zip(row, widths, strict=True)]
+            for k in range(max(map(len, cells))):
+                parts = [
+                    (cell[k] if k < len(cell) else "").rjust(w) if n in grid.numbers
+                    else (cell[k] if k < len(cell) else "").ljust(w)
+                    for n, (cell, w) in enumerate(zip(cells, widths, strict=True))
+                ]  # fmt: skip
+                lines.append("  ".join(parts).rstrip())
+        return lines
+    # Too wide for columns: each row as its own little list, so that nothing is cut.
+    lines = []
+    for row in rows:
+        lines += wrapped(row[0])
+        for name, cell in zip(head[1:], row[1:], strict=True):
+            lines += wrapped(f"{name}: {cell}", 2, 4) if cell else []
+    return lines
+
+
+def wrapped_cell(text: str, width: int) -> list[str]:
+    """A cell's text in lines of at most `width` characters."""
+    import textwrap
+
+    return textwrap.wrap(text, width, break_on_hyphens=False) or [""]

@@ -1,0 +1,212 @@
+"""Each block of a page as reportlab's flowables; every text goes through the letters, none is markup."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from reportlab.lib.colors import HexColor
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.platypus import Flowable, HRFlowable, KeepTogether, Spacer, Table, TableStyle
+from reportlab.platypus import Paragraph as Set
+
+from rovlog.faces.reports.drawings.shapes import COLOURS
+from rovlog.faces.reports.pages.model import (
+    Beside,
+    Block,
+    Grid,
+    Heading,
+    Page,
+    Pairs,
+    Paragraph,
+    Picture,
+    Plain,
+    Points,
+    Signatures,
+)
+from rovlog.faces.reports.pdf.drawing import DrawnFlowable
+from rovlog.faces.reports.pdf.letters import BOLD, PLAIN, Letters
+
+INK, SOFT, FAINT = (HexColor(COLOURS[s]) for s in ("ink", "soft", "faint"))
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """What a block is set with: letters, and the width and height there are, points."""
+
+    letters: Letters
+    width: float
+    height: float
+
+
+def _style(size: float, *, bold: bool = False, **more: Any) -> ParagraphStyle:
+    return ParagraphStyle(
+        f"{size}{bold}{sorted(more)}",
+        fontName=BOLD if bold else PLAIN,
+        fontSize=size,
+        leading=size * 1.36,
+        textColor=more.pop("colour", INK),
+        splitLongWords=1,
+        **more,
+    )
+
+
+def head(page: Page, setting: Setting) -> list[Flowable]:
+    """The page's kind, title and subtitle over a rule."""
+    small = page.form == "label"
+    rows: list[Flowable] = [
+        _set(setting, page.kind, _style(7 if small else 9, colour=SOFT)),
+        _set(setting, page.title, _style(14 if small else 19, bold=True, spaceAfter=2)),
+    ]
+    if page.subtitle:
+        rows.append(_set(setting, page.subtitle, _style(7 if small else 9.5)))
+    rows.append(HRFlowable(width="100%", thickness=1.6, color=INK, spaceBefore=3, spaceAfter=4 if small else 9))
+    return rows
+
+
+def _set(setting: Setting, text: str, style: ParagraphStyle) -> Set:
+    return Set(setting.letters.markup(text, lines=True), style)
+
+
+def told(block: Block, setting: Setting) -> list[Flowable]:
+    """One block as flowables."""
+    match block:
+        case Heading(text, is_part):
+            size, before = (10, 7) if is_part else (12, 12)
+            style = _style(size, bold=True, spaceBefore=before, spaceAfter=3, keepWithNext=1)
+            return [_set(setting, text, style)]
+        case Paragraph(text, tone):
+            return [_paragraph(setting, text, tone)]
+        case Pairs(rows, large):
+            return [_pairs(setting, rows, large)]
+        case Grid():
+            return [_grid(setting, block)]
+        case Points(items, numbered, large):
+            return _points(setting, items, numbered, large)
+        case Plain(text):
+            return _plain(setting, text)
+        case Picture(drawing, caption, share):
+            high = setting.height * 0.5
+            drawn = DrawnFlowable(drawing, setting.letters, share, high)
+            words = _set(setting, caption or drawing.title, _style(8, colour=SOFT, spaceAfter=8))
+            return [KeepTogether([Spacer(1, 4), drawn, Spacer(1, 2), words])]
+        case Beside(left, right):
+            return [_beside(setting, left, right)]
+        case Signatures(roles):
+            return [_signatures(setting, roles)]
+
+
+def _paragraph(setting: Setting, text: str, tone: str) -> Flowable:
+    sizes = {"lead": 11.5, "quiet": 7.8}
+    style = _style(sizes.get(tone, 9.4), spaceAfter=4, colour=SOFT if tone == "quiet" else INK)
+    body = _set(setting, text, style)
+    if tone not in ("stop", "fine"):
+        return body
+    colour = HexColor(COLOURS["warn" if tone == "stop" else "mark"])
+    box = Table([[body]], colWidths=[setting.width])
+    box.setStyle(TableStyle([
+        ("BOX", (0, 0), (-1, -1), 1, colour), ("LINEBEFORE", (0, 0), (0, -1), 6, colour),
+        ("LEFTPADDING", (0, 0), (-1, -1), 12), ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
+    ]))  # fmt: skip
+    box.spaceBefore = box.spaceAfter = 4
+    return box
+
+
+def _pairs(setting: Setting, rows: tuple[tuple[str, str], ...], large: bool) -> Flowable:
+    size = 12.5 if large else 9.0
+    bold, plain = _style(size, bold=True), _style(size)
+    first = setting.width * (0.34 if large else 0.27)
+    body = [[_set(setting, n, bold), _set(setting, v, plain)] for n, v in rows]
+    return _ruled(body, [first, setting.width - first])
+
+
+def _grid(setting: Setting, grid: Grid) -> Flowable:
+    if not grid.rows:
+        return _set(setting, "none", _style(9))
+    numbers = {c: _style(8.4, alignment=2) for c in grid.numbers}
+    heads = [_style(8.4, bold=True, alignment=2 if n in grid.numbers else 0) for n in range(len(grid.head))]
+    body = [[_set(setting, h, s) for h, s in zip(grid.head, heads, strict=True)]]
+    usual = _style(8.4)
+    body += [[_set(setting, c, numbers.get(n, usual)) for n, c in enumerate(row)] for row in grid.rows]
+    return _ruled(body, _widths(grid, setting.width), has_head=True)
+
+
+def _widths(grid: Grid, width: float) -> list[float]:
+    """Column widths by what stands in them: long text gets more, no column less than its longest word."""
+    rows = (grid.head, *grid.rows)
+    longest = [max(max((len(w) for w in row[c].split()), default=1) for row in rows) for c in range(len(grid.head))]
+    total = [max(len(row[c]) for row in rows) for c in range(len(grid.head))]
+    least = [min(5.4 * n + 10, width / 2.5) for n in longest]
+    spare = max(0.0, width - sum(least))
+    wish = [max(0.0, min(5.0 * t + 10, 400) - m) for t, m in zip(total, least, strict=True)]
+    scale = spare / sum(wish) if sum(wish) else 0.0
+    found = [m + w * scale for m, w in zip(least, wish, strict=True)]
+    shrink = min(1.0, width / sum(found))
+    return [w * shrink for w in found]
+
+
+def _ruled(body: list[list[Any]], widths: list[float], *, has_head: bool = False) -> Flowable:
+    table = Table(body, colWidths=widths, repeatRows=1 if has_head else 0, splitInRow=1)
+    rules: list[Any] = [
+        ("VALIGN", (0, 0), (-1, -1), "TOP"), ("LINEBELOW", (0, 0), (-1, -1), 0.4, FAINT),
+        ("LEFTPADDING", (0, 0), (-1, -1), 0), ("RIGHTPADDING", (0, 0), (-1, -1), 7),
+        ("TOPPADDING", (0, 0), (-1, -1), 2), ("BOTTOMPADDING", (0, 0), (-1, -1), 2.5),
+    ]  # fmt: skip
+    if has_head:
+        rules.append(("LINEBELOW", (0, 0), (-1, 0), 1, INK))
+    table.setStyle(TableStyle(rules))
+    table.spaceBefore, table.spaceAfter = 2, 6
+    return table
+
+
+def _points(setting: Setting, items: tuple[str, ...], numbered: bool, large: bool) -> list[Flowable]:
+    style = _style(13 if large else 9.2, leftIndent=20 if large else 15, spaceAfter=2)
+    found: list[Flowable] = []
+    for number, item in enumerate(items, start=1):
+        mark = f"{number}." if numbered else "•"
+        found.append(Set(setting.letters.markup(item, lines=True), style, bulletText=mark))
+    return [*found, Spacer(1, 5)]
+
+
+def _plain(setting: Setting, text: str) -> list[Flowable]:
+    """Lines with their columns kept, in a typeface of one width; letters it lacks are taken elsewhere."""
+    style = ParagraphStyle("plain", fontName="Courier", fontSize=7.6, leading=9.6, textColor=INK)
+    lines = []
+    for line in text.rstrip("\n").split("\n"):
+        # The built-in Courier has Latin-1 only: what lies outside is set in the page's own letters.
+        runs = []
+        for face, run in setting.letters.runs(line):
+            for is_latin, part in _by_latin(run):
+                said = setting.letters.escaped(part).replace(" ", "\u00a0")
+                runs.append(said if is_latin and not face else f'<font name="{face or PLAIN}">{said}</font>')
+        lines.append(Set("".join(runs) or "\u00a0", style))
+    return [*lines, Spacer(1, 6)]
+
+
+def _by_latin(text: str) -> list[tuple[bool, str]]:
+    parts: list[tuple[bool, str]] = []
+    for character in text:
+        is_latin = ord(character) < 0x100
+        if parts and parts[-1][0] == is_latin:
+            parts[-1] = (is_latin, parts[-1][1] + character)
+        else:
+            parts.append((is_latin, character))
+    return parts
+
+
+def _beside(setting: Setting, left: Block, right: Block) -> Flowable:
+    half = Setting(setting.letters, (setting.width - 16) / 2, setting.height)
+    table = Table([[told(left, half), told(right, half)]], colWidths=[half.width + 16, half.width])
+    table.setStyle(TableStyle([
+        ("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (-1, -1), 0),
+        ("RIGHTPADDING", (0, 0), (0, 0), 16), ("RIGHTPADDING", (1, 0), (1, 0), 0),
+    ]))  # fmt: skip
+    return table
+
+
+def _signatures(setting: Setting, roles: tuple[str, ...]) -> Flowable:
+    rows = [[_set(setting, role, _style(9.2, bold=True)), ""] for role in roles]
+    table = Table(rows, colWidths=[110, setting.width - 110], rowHeights=[26] * len(rows))
+    table.setStyle(TableStyle([("LINEBELOW", (1, 0), (1, -1), 0.7, INK), ("VALIGN", (0, 0), (-1, -1), "BOTTOM"),
+                               ("LEFTPADDING", (0, 0), (-1, -1), 0)]))  # fmt: skip
+    return table

@@ -106,7 +106,7 @@ def answer_item(
         response=response,
         is_second=is_second,
     )
-    notes = tuple(_notes(now, item, by, judged))
+    notes = tuple(_notes(now, item, by))
     if item.ask("corrected_rise") is not None:
         _, word = corrected_rise(fields.get("values") or {})
         notes += (word,) if word else ()
@@ -366,7 +366,7 @@ def _values(item: Item, given: dict[str, Any], state: DiveState, *, is_failed: b
         elif ask.proposed is not None:
             proposed = resolve(ask.proposed, state.resolved, state.computed)
             if proposed.value is not None:
-                found[ask.value] = proposed.value
+                found[ask.value] = _as_read_out(proposed.value)
     if item.ask("corrected_rise") is not None and "corrected_rise" not in given:
         rise, _ = corrected_rise(found)
         if rise is not None:
@@ -375,8 +375,14 @@ def _values(item: Item, given: dict[str, Any], state: DiveState, *, is_failed: b
     if missing and not is_failed:
         asked = ", ".join(f"--value {m}={_example(item, m)}" for m in missing)
         words = ", ".join(_ask_words(item, m) for m in missing)
-        raise UsageError(f"{item.challenge}: not given: {words}", f"give {asked}, or --outcome fail")
+        first = "read the box first: rovlog dive readback DIVE …; or " if item.kind == "readback" else ""
+        raise UsageError(f"{item.challenge}: not given: {words}", f"{first}give {asked}, or --outcome fail")
     return found
+
+
+def _as_read_out(value: Any) -> Any:
+    """A proposed value to four figures: what a person reads out and accepts."""
+    return float(f"{value:.4g}") if isinstance(value, float) and not value.is_integer() else value
 
 
 def _example(item: Item, name: str) -> str:
@@ -408,8 +414,8 @@ def _usual_source(item: Item, given: Mapping[str, Any], typed: Mapping[str, Any]
     return "computed" if is_proposed else usual
 
 
-def _notes(state: DiveState, item: Item, by: str, judged: tuple[Judged, ...]) -> list[str]:
-    notes = [f"not judged: {j.value}: {j.reason}" for j in judged if j.passed is None and j.reason]
+def _notes(state: DiveState, item: Item, by: str) -> list[str]:
+    notes = []
     role = _role_for(state, item, by)
     if item.by and "all" not in item.by and role is not None and role not in item.by:
         notes.append(f"this item is for the {' or '.join(item.by)}; {by} is {role} today")

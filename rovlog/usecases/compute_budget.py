@@ -121,7 +121,8 @@ def computed_values(budget: Budget) -> dict[str, float]:
     values: dict[str, float | None] = {
         "worst_case_current_a": e.worst.total_a,
         "continuous_limit_a": e.continuous_limit_a,
-        "idle_current_a": e.idle.current_a,
+        # The clamp meter is read while the thrusters are isolated: no trim draws anything then.
+        "idle_current_a": e.idle.standing_a,
         "tether_loop_ohm": e.tether_loop_ohm,
         "thinnest_wire_rating_a": e.wire.rating_a,
         "short_at_far_end_a": e.short.current_a,

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from rovlog.domain.checks.walk import Fold
     from rovlog.usecases.compare_drift import Drift
 
-COMPUTED_FORMAT = "3"
+COMPUTED_FORMAT = "4"
 """Part of every cache key: raise it when what is kept, or how it is computed, changes."""
 
 Quantities = dict[str, float | None]

@@ -155,7 +155,8 @@ def _release(args: Namespace, context: Context, logbook: Logbook, record: Record
     from rovlog.usecases.answer_item import release_point
 
     done = release_point(logbook, record, args.point, by=args.by, text=args.text, **when(args))
-    status = said(context, done.written, done.call)
+    by = logbook.person_name(args.by)
+    status = said(context, done.written, f"{args.point} released by {by}: {done.call}")
     tell_commit(context, done.commit)
     return status
 

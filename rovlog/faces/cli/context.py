@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import sys
 from collections.abc import Mapping
 from enum import IntEnum
@@ -47,7 +46,9 @@ class Context:
     def show(self, data: Mapping[str, Any] | list[Any], text: str) -> None:
         """Print a result: the data as JSON with --json, else the text."""
         if self.json:
-            self.out.write(json.dumps(data, ensure_ascii=False, allow_nan=False, indent=1) + "\n")
+            from rovlog.faces.cli.json_text import json_text
+
+            self.out.write(json_text(data))
         else:
             self.out.write(text if text.endswith("\n") or not text else text + "\n")
 

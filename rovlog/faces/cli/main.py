@@ -62,6 +62,8 @@ def overview() -> str:
 
 def run(argv: Sequence[str], out: TextIO | None = None, err: TextIO | None = None) -> int:
     """Run one command; returns the exit status. Never a traceback for what a person typed or wrote."""
+    if out is None:
+        _never_fail_on_a_character(sys.stdout)
     out, err = out or sys.stdout, err or sys.stderr
     if list(argv) in (["--help"], ["-h"], ["help"]):
         out.write(overview())
@@ -166,11 +168,17 @@ def _tell(error: RovlogError, as_json: bool, out: TextIO, err: TextIO) -> int:
     from rovlog.faces.cli.errors import as_data, as_text
 
     if as_json:
-        import json
+        from rovlog.faces.cli.json_text import json_text
 
-        out.write(json.dumps(as_data(error), ensure_ascii=False, indent=1) + "\n")
+        out.write(json_text(as_data(error)))
     err.write(as_text(error))
     return 2
+
+
+def _never_fail_on_a_character(stream: TextIO) -> None:
+    """A terminal that knows few characters shows the others escaped, instead of ending the program."""
+    if hasattr(stream, "reconfigure"):
+        stream.reconfigure(errors="backslashreplace")
 
 
 def _silence_stdout() -> None:

@@ -51,25 +51,33 @@ class Balance:
 
     def __init__(self, at: Source, driven: tuple[Driven, ...]) -> None:
         self.at = at
-        self.still = tuple(d for d in driven if self._stands_still(d))
-        self.turning = tuple(d for d in driven if d not in self.still)
+        self.driven = driven
+        self.turning = tuple(d for d in driven if not self._stands_still(d, at.unloaded_v))
 
-    def _stands_still(self, d: Driven) -> bool:
-        """Too small a command to turn the motors, though full command would."""
-        if d.effective_voltages(self.at.unloaded_v) or d.duty * self.at.unloaded_v >= d.needed_v(0.0):
-            return False
+    def _stands_still(self, d: Driven, box_v: float) -> bool:
+        """Too small a command to turn the motors at this voltage of the box, though full command would."""
+        return (
+            self._may_stand_still(d) and d.duty * box_v < d.needed_v(0.0) and not d.effective_voltages(box_v)
+        )
+
+    def _may_stand_still(self, d: Driven) -> bool:
         return d.needed_v(0.0) <= self.at.unloaded_v
 
     def channels(self, box_v: float) -> dict[int, tuple[Driven, float | None, float]] | None:
-        """Effective voltage and motor current of each driver; None where a driver has no point."""
+        """Effective voltage and motor current of each driver; None where a driver has no point.
+
+        A motor that stands still takes what its resistance lets through. Where it begins to turn the
+        two currents meet, so that a small trim does not end the search as the voltage sags past it.
+        """
         found: dict[int, tuple[Driven, float | None, float]] = {}
-        for d in self.turning:
+        for d in self.driven:
             voltages = d.effective_voltages(box_v)
-            if not voltages:
+            if voltages:
+                found[d.channel] = (d, voltages[0], d.current_a(voltages[0]))
+            elif self._stands_still(d, box_v):
+                found[d.channel] = (d, None, d.duty * box_v / d.resistance_ohm)
+            else:
                 return None
-            found[d.channel] = (d, voltages[0], d.current_a(voltages[0]))
-        for d in self.still:
-            found[d.channel] = (d, None, d.duty * box_v / d.resistance_ohm)
         return found
 
     def current_a(self, box_v: float) -> float | None:
@@ -112,7 +120,8 @@ class Balance:
 
     def _highest(self, excess: Callable[[float], float | None], top: float) -> tuple[float, bool] | NoPoint:
         """The highest voltage up to `top` at which `excess` falls through 0, and if it is the only one."""
-        lowest = max([d.needed_v(0.0) / d.duty for d in self.turning], default=0.0)
+        stuck = [d for d in self.turning if not self._may_stand_still(d)]
+        lowest = max([d.needed_v(0.0) / d.duty for d in stuck], default=0.0)
         highest = min([d.needed_v(d.highest_v) / d.duty for d in self.turning], default=top)
         if not any(d.falls for d in self.turning):
             if lowest > top:

@@ -83,38 +83,32 @@ def _meetings(
     """Corners: some free numbers at their ends, the others where as many channels bend."""
     import numpy as np
 
-    size = len(problem.lowest)
+    size, most = len(problem.lowest), max((len(b) for b in bends), default=0)
     slack = 1e-9 * np.maximum(1.0, problem.highest - problem.lowest)
-    found = []
-    for s in range(min(size, len(bending)) + 1):
-        at_ends = _ends(size - s)
-        for open_ in combinations(range(size), s):
+    low, high = problem.lowest - slack, problem.highest + slack
+    # levels[n, k]: what the free numbers must give channel bending[n] for its bend k; no bend is NaN
+    levels = np.full((len(bending), most), np.nan)
+    for n, c in enumerate(bending):
+        levels[n, : len(bends[c])] = np.array(bends[c]) - offset[c]
+    found = [np.where(_ends(size), problem.highest, problem.lowest)]
+    for s in range(1, min(size, len(bending)) + 1):
+        groups = np.array(list(combinations(range(len(bending)), s)))
+        picks = np.stack(np.meshgrid(*[np.arange(most)] * s, indexing="ij"), axis=-1).reshape(-1, s)
+        for open_ in (list(o) for o in combinations(range(size), s)):
             held = [j for j in range(size) if j not in open_]
-            ends = np.where(at_ends, problem.highest[held], problem.lowest[held])
-            if s == 0:
-                found.append(ends)
-                continue
-            groups = list(combinations(bending, s))
-            square = mix[np.ix_(bending, open_)][[[bending.index(c) for c in g] for g in groups]]
+            square = mix[bending][:, open_][groups]
             sound = np.abs(np.linalg.det(square)) > FLAT
-            for group, inverse in zip(
-                (g for g, ok in zip(groups, sound, strict=True) if ok),
-                np.linalg.inv(square[sound]),
-                strict=True,
-            ):
-                channels = list(group)
-                levels = _grid([bends[c] for c in channels]) - offset[channels]
-                rest = ends @ mix[np.ix_(channels, held)].T
-                solved = (levels[:, None, :] - rest[None, :, :]) @ inverse.T
-                inside = (
-                    (solved >= problem.lowest[list(open_)] - slack[list(open_)])
-                    & (solved <= problem.highest[list(open_)] + slack[list(open_)])
-                ).all(axis=2)
-                if inside.any():
-                    points = np.empty((int(inside.sum()), size))
-                    points[:, list(open_)] = solved[inside]
-                    points[:, held] = np.broadcast_to(ends, (len(levels), *ends.shape))[inside]
-                    found.append(points)
+            chosen = groups[sound]
+            ends = np.where(_ends(size - s), problem.highest[held], problem.lowest[held])
+            rest = ends @ mix[bending][:, held][chosen].transpose(0, 2, 1)  # group, end, channel
+            wanted = levels[chosen[:, None, :], picks[None, :, :]]  # group, bend, channel
+            inverse = np.linalg.inv(square[sound]).transpose(0, 2, 1)[:, None]
+            solved = (wanted[:, :, None, :] - rest[:, None, :, :]) @ inverse  # group, bend, end, open
+            inside = ((solved >= low[open_]) & (solved <= high[open_])).all(axis=-1)
+            points = np.empty((int(inside.sum()), size))
+            points[:, open_] = solved[inside]
+            points[:, held] = np.broadcast_to(ends, (*inside.shape, len(held)))[inside]
+            found.append(points)
     within: Array = np.clip(np.concatenate(found), problem.lowest, problem.highest)
     return within
 
@@ -124,9 +118,3 @@ def _ends(count: int) -> Array:
 
     picks: Array = (np.arange(2**count)[:, None] >> np.arange(count)) & 1 == 1
     return picks
-
-
-def _grid(rows: list[list[float]]) -> Array:
-    import numpy as np
-
-    return np.stack(np.meshgrid(*rows, indexing="ij"), axis=-1).reshape(-1, len(rows))

@@ -54,6 +54,17 @@ def sticks_words(sticks: Mapping[str, float]) -> str:
     return ", ".join(words) or "all controls at rest"
 
 
+def _demand_words(demand: Mapping[str, float]) -> str:
+    from rovlog.faces.reports.motion_text import demand_words
+
+    asked = {name: value for name, value in demand.items() if abs(value) > 0.0005}
+    words = [
+        f"{name} at {100 * value:.0f} %" if name.startswith("channel-") else demand_words(name, value)
+        for name, value in asked.items()
+    ]
+    return ", ".join(words) or "nothing"
+
+
 def _current_lines(budget: Budget) -> list[str]:
     e = budget.electrics
     at_most = "at most " if e.worst.is_at_most else ""
@@ -61,6 +72,7 @@ def _current_lines(budget: Budget) -> list[str]:
         "Current at rated voltage",
         f"  worst manoeuvre  {at_most}{e.worst.total_a:.1f} A, with {e.idle.standing_a:.1f} A standing loads",
         f"                   {sticks_words(e.worst.sticks)}",
+        f"                   which asks for {_demand_words(e.worst.demand)}",
     ]
     if e.worst.is_at_most:
         lines.append("                   (a bound: a control drives several things in different shapes)")

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING, Any
 
 from rovlog.problems import UsageError
 from rovlog.store.cache import SqliteCache
@@ -18,7 +19,21 @@ from rovlog.store.typefaces import found_typefaces
 from rovlog.store.writer import this_writer
 from rovlog.usecases.ports import Book, Clock, Ids
 
-__all__ = ["found_typefaces", "new_book", "open_book", "read_given", "repeatable_ids", "write_report"]
+__all__ = [
+    "box_ports",
+    "found_typefaces",
+    "new_book",
+    "open_book",
+    "piped_line",
+    "pretend_box",
+    "read_given",
+    "repeatable_ids",
+    "write_report",
+]
+
+if TYPE_CHECKING:
+    from rovlog.store.pretend_box import PretendBox
+    from rovlog.usecases.box_port import BoxLine, BoxPort
 
 MARKER = "logbook.yaml"
 """The file that makes a folder a logbook."""
@@ -70,6 +85,39 @@ def new_book(
 def repeatable_ids(draw: Callable[[int], bytes]) -> Ids:
     """Ids drawn from this source of bytes instead of the system's chance, for the demonstration."""
     return FreshIds(draw)
+
+
+def box_ports() -> BoxPort:
+    """The serial ports of this machine; none is opened by asking for them."""
+    from rovlog.store.serial_port import SerialPorts
+
+    return SerialPorts()
+
+
+def piped_line() -> BoxLine:
+    """Standard input, read as a box's line."""
+    from rovlog.store.piped_line import PipedLine
+
+    return PipedLine()
+
+
+def pretend_box(
+    held: Mapping[str, Any], misbehaves: frozenset[str], period_s: float, after_s: float | None
+) -> PretendBox:
+    """A stand-in box on a pseudo-terminal that holds this setup; enter it to bring it to life.
+
+    Raises:
+        UsageError: there is no such misbehaviour.
+    """
+    from rovlog.store.pretend_box import MISBEHAVIOURS, PretendBox, PretendSetup
+
+    for word in misbehaves:
+        if word not in MISBEHAVIOURS:
+            raise UsageError(
+                f"a stand-in box cannot misbehave by {word!r}",
+                "it can: " + "; ".join(f"{k} ({v})" for k, v in MISBEHAVIOURS.items()),
+            )
+    return PretendBox(PretendSetup(**held), misbehaves, period_s, after_s)
 
 
 def _book(root: str, clock: Clock | None = None, ids: Ids | None = None, writer: str | None = None) -> Book:

@@ -42,6 +42,17 @@ class SerialPorts:
         finally:
             line.close()
 
+    def wait_for(self, device: str, patience_s: float) -> bool:
+        """Wait until the device is there again; opens nothing."""
+        if sys.platform == "win32":
+            found = any(p.device == device for p in self.ports())
+        else:
+            found = os.path.exists(device)
+        if found or patience_s <= 0:
+            return found
+        time.sleep(min(0.2, patience_s))
+        return self.wait_for(device, patience_s - 0.2)
+
 
 class SerialLine:
     """An open serial line."""

@@ -46,3 +46,6 @@ class BoxPort(Protocol):
 
     def open(self, device: str, baud: int) -> AbstractContextManager[BoxLine]:
         """Open one exclusively, with DTR and RTS low and no hang-up at closing; BoxLineError otherwise."""
+
+    def wait_for(self, device: str, patience_s: float) -> bool:
+        """Wait until the system lists the device again after it was unplugged; False if it does not come."""

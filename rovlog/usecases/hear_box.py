@@ -107,7 +107,7 @@ def no_frame(stream: FrameStream, name: str, patience_s: float | None, baud: int
     if stream.sentences:
         return BoxLineError(
             f"no whole frame came from {name}{span}; dropped: {what or 'a frame that had only begun'}",
-            "read again; if it stays so, look at the cable and plugs, and that no other program reads the port",
+            "read again; if it stays so, look at cable and plugs, and that no other program reads the port",
         )
     if stream.foreign:
         much = ", as fast as the line takes them" if stream.received >= FLOOD_BYTES else ""

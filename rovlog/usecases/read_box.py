@@ -102,21 +102,21 @@ def refuse_replay(logbook: Logbook, frame: BoxFrame) -> str:
             if entry.kind == "readback" and entry.fields.get("box") == frame.box and "boots" in entry.fields:
                 last, is_changed = entry, False
             elif entry.kind == "event" and entry.fields.get("event") == "box-changed":
-                is_changed = True
+                is_changed = is_changed or _is_about(logbook, record, frame.box)
     if last is None:
         return ""
     boots, number = int(last.fields["boots"]), int(last.fields.get("frame", -1))
     if frame.boots < boots and not is_changed:
         raise UsageError(
-            f"the box says it was started {frame.boots} times, and {boots} times is recorded on {last.at[:10]}: "
-            "old bytes, or the box's memory was cleared",
+            f"the box says it was started {frame.boots} times, and {boots} times is recorded on "
+            f"{last.at[:10]}: old bytes, or the box's memory was cleared",
             "read the box again; if it was cleared or replaced, record that first: "
             "rovlog dive event DIVE box-changed --by …",
         )
     if frame.boots == boots and frame.frame <= number:
         raise UsageError(
-            f"this is an old frame: number {frame.frame} of start {frame.boots}, and {number} of the same start "
-            "is recorded already",
+            f"this is an old frame: number {frame.frame} of start {frame.boots}, and {number} of the same "
+            "start is recorded already",
             "read the box again; old bytes are no news of it",
         )
     started = frame.boots - boots
@@ -125,13 +125,19 @@ def refuse_replay(logbook: Logbook, frame: BoxFrame) -> str:
     return f"the box was started {started} time{'s' if started != 1 else ''} since its last readback"
 
 
+def _is_about(logbook: Logbook, record: Record, box: str) -> bool:
+    if record.box:
+        return record.box == box
+    return record.vehicle in logbook.vehicles() and box_of(logbook, record) == box
+
+
 def record_box(
     logbook: Logbook, record: Record, heard: Heard, *, by: str, text: str | None = None
 ) -> ReadBox:
     """Record what the box said: the bytes as a file of evidence first, then the readback that names them."""
     from hashlib import sha256
 
-    from rovlog.usecases.recording import append_all
+    from rovlog.usecases.recording import Row, append_all
 
     frame = heard.frame
     logbook.person(by)
@@ -154,8 +160,8 @@ def record_box(
         logbook,
         record,
         [
-            ("readback", by, fields),
-            ("attachment", by, {"file": evidence, "digest": digest, "what": what}),
+            Row("readback", by, fields),
+            Row("attachment", by, {"file": evidence, "digest": digest, "what": what}),
         ],
     )
     parts = [p.file for p in logbook.record(record.id).parts]

@@ -3,21 +3,40 @@
 from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
+from typing import TYPE_CHECKING
 
 from rovlog.faces.cli.context import Context, Status
 from rovlog.faces.cli.parser import example, pair, subcommands
 from rovlog.faces.cli.record_frame import tell_commit
 
-SUMMARY = "Configurations: what they do, approving and withdrawing, comparing two, the history of a value."
+if TYPE_CHECKING:
+    from argparse import _SubParsersAction
+
+    from rovlog.faces.cli.parser import CommandParser
+
+SUMMARY = """Configurations: what they do, setting a value, approving and withdrawing, comparing two, and the
+history of a value."""
 EXAMPLE = """
 rovlog vehicle show heron
 rovlog vehicle approve heron --by ada --reason "stern thrusters moved out"
 rovlog vehicle compare heron@3 heron
 """
 
+SET = """Set one value of the configuration in the file that holds it: the vehicle's, the surface box's
+entry in force, or a thruster model's. Only that value changes; comments and layout stay. What the change
+does physically is computed first; what would not validate is refused whole, with the reason.
+
+POINTER goes into the resolved configuration as `rovlog vehicle show --json` gives it: thrusters, housings
+and loads by their id, the box's tables by the entry in force. With --by and --reason the file is committed
+in that person's name. An approval is not changed by it: the baseline stays what it was."""
+SET_EXAMPLE = """
+rovlog vehicle set heron /trim_defaults/heave 0,08 --preview
+rovlog vehicle set heron /thrusters/port-aft/polarity reversed --by ada --reason "leads crossed at the plug"
+"""
+
 
 def add_arguments(parser: ArgumentParser) -> None:
-    """show, approve, withdraw, compare, history, list."""
+    """list, show, set, approve, withdraw, compare, history."""
     commands = subcommands(parser)
     listing = commands.add_parser("list", help="the vehicles", epilog=example("rovlog vehicle list"))
     listing.set_defaults(run=run_list)
@@ -55,6 +74,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     withdraw.add_argument("--by", required=True, metavar="PERSON")
     withdraw.add_argument("--reason", required=True)
     withdraw.set_defaults(run=run_withdraw)
+    _add_set(commands)
     compare = commands.add_parser(
         "compare",
         help="two configurations side by side",
@@ -73,6 +93,24 @@ def add_arguments(parser: ArgumentParser) -> None:
         "pointer", nargs="?", metavar="POINTER", help="RFC 6901, into the resolved configuration"
     )
     history.set_defaults(run=run_history)
+
+
+def _add_set(commands: _SubParsersAction[CommandParser]) -> None:
+    change = commands.add_parser(
+        "set",
+        help="set one value in the files, keeping comments and layout",
+        description=SET,
+        epilog=example(SET_EXAMPLE),
+    )
+    change.add_argument("vehicle", metavar="VEHICLE")
+    change.add_argument("pointer", metavar="POINTER", help="into the configuration: /trim_defaults/heave")
+    change.add_argument(
+        "value", metavar="VALUE", help="a number (point or comma), true, false, a word, or [a, b, c]"
+    )
+    change.add_argument("--by", metavar="PERSON", help="commit it in this person's name")
+    change.add_argument("--reason", metavar="TEXT", help="why, for the commit")
+    change.add_argument("--preview", action="store_true", help="say what it would do, write nothing")
+    change.set_defaults(run=run_set)
 
 
 def run(args: Namespace, context: Context) -> int:
@@ -144,6 +182,28 @@ def run_withdraw(args: Namespace, context: Context) -> int:
     }
     context.show(data, f"{args.revision} is withdrawn; {now}.\n")
     tell_commit(context, outcome)
+    return Status.FINE
+
+
+def run_set(args: Namespace, context: Context) -> int:
+    """Say what one edit does, and write it unless only the preview was asked for."""
+    from rovlog.faces.reports.edit_text import edit_data, edit_text
+    from rovlog.problems import DocumentError
+    from rovlog.usecases.edit_configuration import plan_edit, write_edit
+    from rovlog.usecases.logbook import Logbook
+
+    logbook = Logbook(context.book())
+    try:
+        planned = plan_edit(logbook, args.vehicle, args.pointer, args.value)
+    except DocumentError:
+        context.note("refused, and nothing is written:")
+        raise
+    written = None if args.preview else write_edit(logbook, planned, by=args.by, reason=args.reason)
+    context.show(edit_data(planned, written), edit_text(planned, written))
+    for note in written.notes if written else ():
+        context.note(f"note: {note}")
+    if written is not None and written.commit is not None:
+        tell_commit(context, written.commit)
     return Status.FINE
 
 

@@ -56,12 +56,8 @@ class Balance:
 
     def _stands_still(self, d: Driven, box_v: float) -> bool:
         """Too small a command to turn the motors at this voltage of the box, though full command would."""
-        return (
-            self._may_stand_still(d) and d.duty * box_v < d.needed_v(0.0) and not d.effective_voltages(box_v)
-        )
-
-    def _may_stand_still(self, d: Driven) -> bool:
-        return d.needed_v(0.0) <= self.at.unloaded_v
+        needed = d.needed_v(0.0)
+        return d.duty * box_v < needed <= box_v and not d.effective_voltages(box_v)
 
     def channels(self, box_v: float) -> dict[int, tuple[Driven, float | None, float]] | None:
         """Effective voltage and motor current of each driver; None where a driver has no point.
@@ -120,8 +116,7 @@ class Balance:
 
     def _highest(self, excess: Callable[[float], float | None], top: float) -> tuple[float, bool] | NoPoint:
         """The highest voltage up to `top` at which `excess` falls through 0, and if it is the only one."""
-        stuck = [d for d in self.turning if not self._may_stand_still(d)]
-        lowest = max([d.needed_v(0.0) / d.duty for d in stuck], default=0.0)
+        lowest = max([d.needed_v(0.0) for d in self.driven], default=0.0)
         highest = min([d.needed_v(d.highest_v) / d.duty for d in self.turning], default=top)
         if not any(d.falls for d in self.turning):
             if lowest > top:

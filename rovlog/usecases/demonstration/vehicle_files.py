@@ -13,7 +13,7 @@ name: Grebe
 notes: Four thrusters set at 45 degrees, two vertical. The big one, for the outer basin.
 hull:
   mass_kg: 9.15              # ready to dive, ballast fitted, weighed on 4 April
-  displaced_volume_m3: 0.009225
+  displaced_volume_m3: 0.009212
   ballast_density_kg_m3: 7850
   drag_area_m2: 0.062
 housings:
@@ -37,13 +37,13 @@ trim_defaults: {heave: 0.04}   # down: she floats up by herself
 electrical:
   supply: {kind: battery, open_circuit_v: 12.9, resting_v: 12.5, internal_resistance_ohm: 0.022,
            capacity_ah: 38, rated_hours: 20, peukert_exponent: 1.2, chemistry: lead-acid, part: battery-a}
-  fuse: {rating_a: 25, resistance_ohm: 0.003, characteristic: iso-8820-3-blade, continuous_share: 0.75,
+  fuse: {rating_a: 15, resistance_ohm: 0.006, characteristic: iso-8820-3-blade, continuous_share: 0.75,
          distance_from_source_mm: 180}
   leads: {resistance_ohm: 0.008}
   drivers: {on_resistance_ohm: 0.03, channel_limit_a: 6.0, temperature_limit_c: 85, chopping_hz: 18000}
   tether: {length_m: 25, conductor_area_mm2: 1.5, carries: motor-pairs, weight_in_water_n_per_m: 0.015,
            part: tether-long}
-  standing_loads: [{load: camera, current_a: 0.35}, {load: lamps, current_a: 0.8}]
+  standing_loads: [{load: camera, current_a: 0.3}, {load: lamps, current_a: 0.5}]
   least_working_v: 9.0
 limits: {closures: 6, connectors: 7, blanks: 1, ballast_pieces: 5, site_depth_m: 18}
 """
@@ -228,11 +228,11 @@ name: Reed 40
 notes: Bollard pull in the school's tub, each way, at 12 V on the terminals.
 rated_v: 12
 points:
-  - {command: -1.0, thrust_n: -6.9, current_a: 3.1}
-  - {command: -0.5, thrust_n: -2.4, current_a: 1.1}
-  - {command: 0.5, thrust_n: 2.9, current_a: 1.05}
-  - {command: 1.0, thrust_n: 8.3, current_a: 3.0}
-stall_current_a: 9.0
+  - {command: -1.0, thrust_n: -4.7, current_a: 1.95}
+  - {command: -0.5, thrust_n: -1.6, current_a: 0.7}
+  - {command: 0.5, thrust_n: 2.0, current_a: 0.67}
+  - {command: 1.0, thrust_n: 5.6, current_a: 1.9}
+stall_current_a: 5.4
 """,
     "sedge-25": """\
 # yaml-language-server: $schema=../.rovlog/schemas/thruster-model-1.json
@@ -241,20 +241,20 @@ model: sedge-25
 name: Sedge 25
 rated_v: 12
 points:
-  - {command: -1.0, thrust_n: -4.1, current_a: 2.0}
-  - {command: -0.5, thrust_n: -1.4, current_a: 0.7}
-  - {command: 0.5, thrust_n: 1.6, current_a: 0.68}
-  - {command: 1.0, thrust_n: 4.9, current_a: 1.9}
-stall_current_a: 6.2
+  - {command: -1.0, thrust_n: -3.4, current_a: 1.2}
+  - {command: -0.5, thrust_n: -1.15, current_a: 0.43}
+  - {command: 0.5, thrust_n: 1.4, current_a: 0.42}
+  - {command: 1.0, thrust_n: 4.0, current_a: 1.15}
+stall_current_a: 3.6
 """,
 }
 
 PARTS = {
-    "tether-long": "kind: tether\nname: Long tether, yellow\nmade: \"2025-11-02\"\ndue: [{what: resistance and insulation, every_days: 90}]\n",
-    "tether-short": "kind: tether\nname: Short tether, black\nmade: \"2025-09-14\"\ndue: [{what: resistance and insulation, every_days: 90}]\n",
-    "tether-spare": "kind: tether\nname: Spare tether, 25 m, orange\nmade: \"2026-02-20\"\ndue: [{what: resistance and insulation, every_days: 90}]\n",
-    "battery-a": "kind: battery\nname: Battery A, 38 Ah\nmade: \"2025-10-11\"\ndue: [{what: capacity test, every_days: 180}]\n",
-    "battery-b": "kind: battery\nname: Battery B, 17 Ah\nmade: \"2025-10-11\"\ndue: [{what: capacity test, every_days: 180}]\n",
+    "tether-long": 'kind: tether\nname: Long tether, yellow\nmade: "2025-11-02"\ndue: [{what: resistance and insulation, every_days: 90}]\n',
+    "tether-short": 'kind: tether\nname: Short tether, black\nmade: "2025-09-14"\ndue: [{what: resistance and insulation, every_days: 90}]\n',
+    "tether-spare": 'kind: tether\nname: Spare tether, 25 m, orange\nmade: "2026-02-20"\ndue: [{what: resistance and insulation, every_days: 90}]\n',
+    "battery-a": 'kind: battery\nname: Battery A, 38 Ah\nmade: "2025-10-11"\ndue: [{what: capacity test, every_days: 180}]\n',
+    "battery-b": 'kind: battery\nname: Battery B, 17 Ah\nmade: "2025-10-11"\ndue: [{what: capacity test, every_days: 180}]\n',
     "seals-grebe": "kind: seal-set\nname: Grebe's main seals\ndue: [{what: seals replaced, every_hours: 50, every_days: 182}]\n",
     "seals-wigeon": "kind: seal-set\nname: Wigeon's main seals\ndue: [{what: seals replaced, every_hours: 50, every_days: 182}]\n",
     "propellers-bow": "kind: propeller\nname: Bow propellers, grebe, second set\n",

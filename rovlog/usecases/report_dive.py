@@ -1,0 +1,114 @@
+"""Everything that a dive's record needs to say, gathered: what trade practice asks of a dive log."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from rovlog.domain.dive import Entry, Record
+from rovlog.problems import UsageError
+from rovlog.usecases.dive_state import DiveState, dive_state
+from rovlog.usecases.logbook import Approval, Logbook
+from rovlog.usecases.recording import find_record
+
+if TYPE_CHECKING:
+    from rovlog.domain.audit.parts import PartLife
+    from rovlog.domain.drift.tables import BoxTables
+
+
+@dataclass(frozen=True, slots=True)
+class DiveReport:
+    """One dive with what it stands on. `hours` are the vehicle's up to and with this dive."""
+
+    state: DiveState
+    name: str
+    baseline: Approval | None
+    tables: BoxTables | None
+    running_s: float
+    hours: float
+    is_power_open: bool
+    parts: tuple[PartLife, ...]
+    named_parts: Mapping[str, str]
+    late: tuple[Entry, ...]
+
+    @property
+    def record(self) -> Record:
+        """The dive's record."""
+        return self.state.record
+
+    @property
+    def start(self) -> Entry | None:
+        """Its first entry."""
+        return next(iter(self.record.of_kind("start")), None)
+
+
+def report_dive(logbook: Logbook, name: str) -> DiveReport:
+    """Gather a dive (by its id, or a vehicle with one open dive); UsageError for what is no dive."""
+    from rovlog.domain.audit.running import powered, running_s
+    from rovlog.usecases.part_history import part_histories, parts_named
+
+    record = find_dive(logbook, name)
+    state = dive_state(logbook, record)
+    start = next(iter(record.of_kind("start")), None)
+    digest = str(start.fields.get("baseline")) if start else ""
+    lives, _ = part_histories(logbook)
+    end = record.entries[-1].at if record.entries else record.started
+    earlier = logbook.records(record.vehicle)
+    before = earlier[: [r.id for r in earlier].index(record.id) + 1]
+    return DiveReport(
+        state,
+        vehicle_name(logbook, record.vehicle),
+        next((a for a in logbook.approvals(record.vehicle) if a.digest == digest), None),
+        _tables(logbook, state),
+        running_s(record),
+        sum(running_s(r) for r in before) / 3600.0,
+        any(p.is_open for p in powered(record)),
+        tuple(life for life in lives if _was_on(life, record, end)),
+        parts_named(state.resolved),
+        after_close(record),
+    )
+
+
+def find_dive(logbook: Logbook, name: str) -> Record:
+    """The dive a person named: an id, or a vehicle (its open dive, else its last)."""
+    if name in logbook.vehicles():
+        dives = logbook.records(name, ("dive",))
+        if not dives:
+            raise UsageError(f"{name} has no dive yet", f"start one: rovlog dive start {name} …")
+        return next((d for d in dives if not d.is_closed), dives[-1])
+    return find_record(logbook, name, "dive")
+
+
+def vehicle_name(logbook: Logbook, vehicle: str) -> str:
+    """The vehicle's name as people say it, its id where its file is gone or broken."""
+    from rovlog.problems import RovlogError
+
+    try:
+        return str(logbook.vehicle(vehicle).get("name", vehicle))
+    except RovlogError:
+        # A report of what was flown does not need the file of today.
+        return vehicle
+
+
+def after_close(record: Record) -> tuple[Entry, ...]:
+    """Entries written after the last close, which no close covers."""
+    closes = record.of_kind("close")
+    if not closes:
+        return ()
+    return record.entries[record.entries.index(closes[-1]) + 1 :]
+
+
+def _tables(logbook: Logbook, state: DiveState) -> BoxTables | None:
+    from rovlog.domain.drift.tables import box_tables
+
+    box = dict(state.resolved.get("control_box", {})).get("box")
+    name = f"boxes/{box}.yaml"
+    return box_tables(logbook.document(name)) if box and logbook.book.files.exists(name) else None
+
+
+def _was_on(life: PartLife, record: Record, end: str) -> bool:
+    return any(
+        s.vehicle == record.vehicle and s.since <= end and (not s.until or s.until > record.started)
+        for s in life.stays
+    )

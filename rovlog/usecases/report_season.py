@@ -1,0 +1,197 @@
+"""A season of one vehicle: what it did, what failed and what never did, what was learnt, measured against computed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import TYPE_CHECKING
+
+from rovlog.domain.dive import Entry, Record
+from rovlog.problems import RovlogError, UsageError
+from rovlog.usecases.logbook import Approval, Logbook
+from rovlog.usecases.report_dive import vehicle_name
+
+if TYPE_CHECKING:
+    from rovlog.domain.audit.flights import Flight
+    from rovlog.domain.audit.parts import PartLife
+    from rovlog.domain.checks.checklist import Item
+    from rovlog.usecases.audit_history import VehicleHistory
+
+CURRENT_KEYS = ("current_a", "supply_current_a", "clamp_a")
+"""Names under which a reading holds the whole current from the supply."""
+
+
+@dataclass(frozen=True, slots=True)
+class SeasonDive:
+    """One dive of the season. Currents in ampere, None where not known; `lowest_v` the lowest supply reading."""
+
+    number: int
+    flight: Flight
+    record: Record
+    running_s: float
+    measured_a: float | None
+    computed_a: float | None
+    continuous_a: float | None
+    fuse_a: float | None
+    lowest_v: float | None
+    trim: Mapping[str, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Tally:
+    """How often an item of the lists was answered, and how often it failed or was set aside."""
+
+    item: Item
+    passed: int
+    failed: int
+    set_aside: int
+
+
+@dataclass(frozen=True, slots=True)
+class SeasonReport:
+    """The season. `never_failed` and `failed` are items by what the dives and work say of them."""
+
+    vehicle: str
+    name: str
+    since: str
+    until: str
+    dives: tuple[SeasonDive, ...]
+    work: tuple[Record, ...]
+    tallies: tuple[Tally, ...]
+    learnt: tuple[tuple[str, Entry], ...]
+    revisions: tuple[Approval, ...]
+    parts: tuple[PartLife, ...]
+    notes: tuple[str, ...]
+
+
+def report_season(logbook: Logbook, vehicle: str, since: str = "", until: str = "") -> SeasonReport:
+    """Gather a season; `since` and `until` are days (2026-04-01), both included, "" for no end.
+
+    Raises UsageError for an unknown vehicle or a day that is none.
+    """
+    from rovlog.usecases.audit_history import vehicle_history
+    from rovlog.usecases.part_history import part_histories
+
+    for edge in (since, until):
+        _check_day(edge)
+    history = vehicle_history(logbook, vehicle, with_changes=False)
+    every = [r for r in history.records.values() if _within(r.started, since, until)]
+    lives, more = part_histories(logbook)
+    return SeasonReport(
+        vehicle,
+        vehicle_name(logbook, vehicle),
+        since,
+        until,
+        _dives(logbook, history, since, until),
+        tuple(r for r in every if r.kind == "work"),
+        _tallies(logbook, vehicle, every),
+        tuple((r.id, e) for r in every for e in r.of_kind("note")),
+        tuple(a for a in logbook.approvals(vehicle) if _within(a.at, since, until)),
+        tuple(life for life in lives if any(s.vehicle == vehicle for s in life.stays)),
+        (*history.notes, *more),
+    )
+
+
+def _check_day(edge: str) -> None:
+    if edge:
+        try:
+            date.fromisoformat(edge)
+        except ValueError:
+            raise UsageError(f"{edge!r} is no day", "write a day as 2026-04-01") from None
+
+
+def _within(at: str, since: str, until: str) -> bool:
+    return (not since or at[:10] >= since) and (not until or at[:10] <= until)
+
+
+def _dives(logbook: Logbook, history: VehicleHistory, since: str, until: str) -> tuple[SeasonDive, ...]:
+    from rovlog.domain.audit.running import running_s
+
+    rows = []
+    for flight in history.flights.flights:
+        if not _within(flight.started, since, until):
+            continue
+        record = history.records[flight.dive]
+        computed, continuous, fuse = _computed(logbook, flight)
+        rows.append(
+            SeasonDive(
+                flight.number,
+                flight,
+                record,
+                running_s(record),
+                max(readings(record, CURRENT_KEYS), default=None),
+                computed,
+                continuous,
+                fuse,
+                min(_volts(record), default=None),
+                _trim(flight),
+            )
+        )
+    return tuple(rows)
+
+
+def readings(record: Record, keys: tuple[str, ...]) -> list[float]:
+    """Every value a record's readings hold under these names."""
+    found = []
+    for entry in record.of_kind("reading"):
+        for key, value in dict(entry.fields.get("values") or {}).items():
+            if key in keys and isinstance(value, int | float) and not isinstance(value, bool):
+                found.append(float(value))
+    return found
+
+
+def _volts(record: Record) -> list[float]:
+    return [
+        float(v)
+        for e in record.of_kind("reading")
+        if "supply" in str(e.fields.get("reading")) or "battery" in str(e.fields.get("reading"))
+        for k, v in dict(e.fields.get("values") or {}).items()
+        if k.endswith("_v") and isinstance(v, int | float)
+    ]
+
+
+def _computed(logbook: Logbook, flight: Flight) -> tuple[float | None, float | None, float | None]:
+    """Worst-case current, what may flow for ever, and the fuse's rating, of what flew; None where unknown."""
+    from rovlog.usecases.computed_quantities import configuration_quantities
+    from rovlog.usecases.configurations import Named, digest_of
+
+    resolved = flight.as_flown.resolved
+    if resolved is None:
+        return None, None, None
+    named = Named(flight.dive, flight.vehicle, resolved, digest_of(resolved), None)
+    try:
+        values, _ = configuration_quantities(logbook, named, None, None)
+        rating = dict(resolved["electrical"]["fuse"]).get("rating_a")
+    except (RovlogError, KeyError):
+        # What flew cannot be computed any more: the dive is still listed, without the figure.
+        return None, None, None
+    return values.get("worst_case_current_a"), values.get("continuous_limit_a"), rating
+
+
+def _trim(flight: Flight) -> dict[str, float]:
+    resolved = flight.as_flown.resolved or {}
+    return {k: float(v) for k, v in dict(resolved.get("trim_defaults") or {}).items()}
+
+
+def _tallies(logbook: Logbook, vehicle: str, records: list[Record]) -> tuple[Tally, ...]:
+    from rovlog.usecases.dive_state import checklists_for
+
+    lists, _ = checklists_for(logbook, vehicle)
+    passed: dict[str, int] = {}
+    failed: dict[str, int] = {}
+    aside: dict[str, int] = {}
+    for record in records:
+        for entry in record.entries:
+            item = str(entry.fields.get("item", ""))
+            if entry.kind == "check":
+                count = failed if entry.fields.get("outcome") == "fail" else passed
+                count[item] = count.get(item, 0) + 1
+            elif entry.kind in ("waiver", "deferral", "not-applicable") and item:
+                aside[item] = aside.get(item, 0) + 1
+    return tuple(
+        Tally(i, passed.get(i.item, 0), failed.get(i.item, 0), aside.get(i.item, 0))
+        for c in lists
+        for i in c.items()
+        if i.item in passed or i.item in failed or i.item in aside
+    )

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from rovlog.problems import UsageError
 from rovlog.store.cache import SqliteCache
-from rovlog.store.clock import SystemClock
+from rovlog.store.clock import RUN, SystemClock
 from rovlog.store.files import DiskFiles
 from rovlog.store.given_file import read_given
 from rovlog.store.history import GitHistory, initialise
@@ -130,6 +130,7 @@ def _book(root: str, clock: Clock | None = None, ids: Ids | None = None, writer:
         cache=SqliteCache(files.root),
         shipped=ShippedFiles(files.root),
         writer=writer or this_writer(),
+        run="" if clock else RUN,
     )
 
 

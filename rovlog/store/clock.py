@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 import time
 
@@ -14,6 +15,9 @@ def _elapsed_s() -> float:
 
 
 _STARTED_S = _elapsed_s()
+
+RUN = f"{os.getpid()}-{_STARTED_S:.1f}"
+"""Names this run of the program: its own seconds can be compared with those of the same run alone."""
 
 
 class SystemClock:

@@ -150,7 +150,11 @@ class Shipped(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class Book:
-    """An opened logbook: the ports bound to one folder. `writer` is this laptop's stable slug."""
+    """An opened logbook: the ports bound to one folder.
+
+    `writer` is this laptop's stable slug; `run` names this run of the program, whose own seconds the
+    clock counts ("" where that is of no use, as in a script).
+    """
 
     files: Files
     history: History
@@ -159,3 +163,4 @@ class Book:
     cache: Cache
     shipped: Shipped
     writer: str
+    run: str = ""

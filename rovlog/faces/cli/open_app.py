@@ -1,0 +1,34 @@
+"""`rovlog` alone: opens the app on the logbook; without a terminal it says what to type next."""
+
+from __future__ import annotations
+
+import os
+import sys
+
+from rovlog.faces.cli.context import Context, Status
+
+NEXT = """\
+The logbook is in {root}. The app needs a terminal; without one, type for instance:
+  rovlog vehicle list            vehicles, what is approved, what is open
+  rovlog dive list               dives, newest first
+  rovlog dive start VEHICLE …    start a dive
+  rovlog dive show VEHICLE       the open dive: items, and what stops it
+  rovlog drift VEHICLE           baseline, files, box and pilot side by side
+  rovlog --help                  every command
+"""
+
+
+def run(context: Context) -> int:
+    """Open the app; its exit status. With --json, or without a terminal, say what to type next."""
+    book = context.book()
+    if context.json or not _is_terminal():
+        context.show({"logbook": book.files.root, "app": None}, NEXT.format(root=book.files.root))
+        return Status.FINE
+    from rovlog.faces.screens.app import RovlogApp
+
+    app = RovlogApp(book)
+    return app.run() or app.return_code or Status.FINE
+
+
+def _is_terminal() -> bool:
+    return sys.stdin.isatty() and sys.stdout.isatty() and os.environ.get("TERM", "") != "dumb"

@@ -1,0 +1,262 @@
+"""The place Checks: one item large, its group below it, all lists beside it where there is room."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import ClassVar
+
+from rich.text import Text
+from textual import events, on
+from textual.app import ComposeResult
+from textual.containers import Horizontal, Vertical
+
+from rovlog.domain.checks.groups import may_answer, may_complete
+from rovlog.domain.checks.stops import stop_words
+from rovlog.faces.reports.check_text import STOP_WORDS, stops_text
+from rovlog.faces.screens.answering import Answering
+from rovlog.faces.screens.group_page import call_line, group_head, item_line, overview, setup_lines
+from rovlog.faces.screens.item_page import ItemView, item_page
+from rovlog.faces.screens.keys import Key, key
+from rovlog.faces.screens.lines import Lines
+from rovlog.faces.screens.people import role_of
+from rovlog.faces.screens.place import NARROW, WIDE
+from rovlog.faces.screens.timers import timer_words
+from rovlog.faces.screens.walk import Step, group_of
+from rovlog.usecases.dive_state import DiveState
+
+ITEM_SHARE = 0.64
+"""Share of the height that the item in hand takes; its group has the rest."""
+
+
+class Checks(Answering):
+    """One item in hand at a time; what is typed goes into its answer."""
+
+    TITLE = "Checks"
+    NAME = "checks"
+
+    SCOPED_CSS = False
+    DEFAULT_CSS = """
+    Checks #aside { display: none; width: 46; margin-left: 2; }
+    Screen.-wide Checks #aside { display: block; }
+    Checks #item { padding: 0 1; scrollbar-size-vertical: 0; }
+    Checks #group { padding: 0 1; height: 1fr; }
+    Screen.-narrow Checks #group { display: none; }
+    """
+
+    KEYS_OF_ITEM: ClassVar[tuple[Key, ...]] = (
+        key("f", "failed", "fail"),
+        key("d", "defer", "defer"),
+        key("n", "not applicable", "not_applicable"),
+        key("p", "pause", "pause"),
+        key("s", "second person", "second", is_shown=False),
+        key("w", "waiver by the supervisor", "waive", is_shown=False),
+        key("c", "completion call of the group", "call", is_shown=False),
+        key("r", "release a hold point", "release", is_shown=False),
+        key("t", "start the item's timer", "timer", is_shown=False),
+        key("u", "correct the last answer of this item", "correct", is_shown=False),
+        key("o", "propose a change to this item", "propose", is_shown=False),
+        key("x", "everything that stops the dive", "stops", is_shown=False),
+        key("up", "the item before", "move:-1", "up", is_shown=False),
+        key("down", "the item after", "move:1", "down", is_shown=False),
+        key("home", "the next thing to do", "next_due", "home", is_shown=False),
+        key("pagedown", "more of this page", "scroll:1", "page down", is_shown=False),
+        key("pageup", "back up this page", "scroll:-1", "page up", is_shown=False),
+        key("tab", "the next value of this item", "field:1", "tab", is_shown=False),
+        key("shift+tab", "the value before", "field:-1", "shift tab", is_shown=False),
+    )
+
+    def compose(self) -> ComposeResult:
+        """Item and group, and the overview beside them."""
+        with Horizontal():
+            with Vertical(id="left"):
+                yield Lines(lambda: self.look, id="item")
+                yield Lines(lambda: self.look, can_pick=True, id="group")
+            yield Lines(lambda: self.look, id="aside")
+
+    def on_mount(self) -> None:
+        self.set_interval(1.0, self._tick)
+
+    def _tick(self) -> None:
+        """Timers of the item in hand go on; nothing else is drawn."""
+        step = self.step
+        if (
+            self.display
+            and step is not None
+            and step.item is not None
+            and step.item.timers
+            and self.running_timer()
+        ):
+            self.redraw()
+
+    def on_resize(self, event: events.Resize) -> None:
+        self.redraw()
+
+    def redraw(self) -> None:
+        """Draw the item in hand, its group, and all lists."""
+        state = self.settle()
+        if state is None or self.step is None:
+            self._draw_nothing()
+            return
+        height = self.size.height
+        item = self.query_one("#item", Lines)
+        is_alone = self.app.size.width < NARROW
+        room = height if is_alone else max(12, round(height * ITEM_SHARE))
+        item.styles.height = room
+        width = max(20, (self.app.size.width if self.app.size.width < WIDE else self.app.size.width - 48) - 3)
+        item.show_lines(self._page(state, self.step, width, room))
+        self._draw_group(state, self.step)
+        if self.app.size.width >= WIDE:
+            self.query_one("#aside", Lines).show_lines(self._aside(state, self.step, 45))
+
+    def _page(self, state: DiveState, step: Step, width: int, height: int) -> list[Text]:
+        if state.pause is not None:
+            return self._paused_page(state, width)
+        if step.item is None:
+            return self._call_page(state, step, width)
+        by = self.answering()
+        held = may_answer(step.item.item, state.lists, state.items)
+        timers = timer_words(step.item, state.record, self.rov.clock_now())
+        view = ItemView(state, step, self.fields, by, role_of(state.crew, by), self.is_second, held, timers)
+        lines = item_page(view, width, height, self.pen)
+        if len(lines) > height:
+            more = self.pen.line((" more below: page down ", "key"))
+            lines.insert(height - 1, self.pen.beside(self.pen.line(""), more, width))
+        return lines
+
+    def _paused_page(self, state: DiveState, width: int) -> list[Text]:
+        assert state.pause is not None
+        hand = self.hand
+        who = hand.name_of(state.pause.by) if hand else state.pause.by
+        reason = str(state.pause.fields.get("reason", ""))
+        last = state.item(state.last_answer)
+        pen = self.pen
+        lines = pen.fold(f"PAUSED since {state.pause.at[11:16]} by {who}: {reason}", width, "caution")
+        lines.append(pen.line(""))
+        if last is not None:
+            lines += pen.fold(f"answered last: {last.code} {last.challenge}", width, "strong")
+        lines += pen.fold(
+            "enter resumes: the last item is asked again, and after a long pause its whole group", width
+        )
+        return lines
+
+    def _call_page(self, state: DiveState, step: Step, width: int) -> list[Text]:
+        pen, group = self.pen, group_of(state, step)
+        title = f"{step.section.code} {step.section.title}".strip()
+        lines = [pen.line((f"{step.checklist.title} / ", "quiet"), (title, "strong")), pen.line("")]
+        words = step.section.completion or f"{step.section.title} complete"
+        refusal = may_complete(step.section, state.items)
+        if group.is_complete:
+            lines += pen.fold(
+                f"✓ completion call made by {group.called_by} at {group.called_at[11:16]}", width, "answered"
+            )
+        elif refusal:
+            lines += pen.fold(f"The completion call waits: {refusal}", width, "stop")
+        else:
+            lines += pen.fold(f"Completion call: “{words}”", width, "challenge")
+            lines.append(pen.line(""))
+            lines += pen.fold("say it aloud; enter makes the call", width)
+        for name in group.deferred:
+            item = state.item(name)
+            lines += pen.fold(f"› deferred: {item.challenge if item else name}", width, "deferred")
+        return lines
+
+    def _draw_group(self, state: DiveState, step: Step) -> None:
+        rows = [s for s in self.steps if s.section is step.section and s.checklist is step.checklist]
+        group = group_of(state, step)
+        pen = self.pen
+
+        def line_at(index: int, width: int, picked: bool) -> Text:
+            if index == 0:
+                return group_head(step, group, width, pen)
+            row = rows[index - 1]
+            is_here = row.id == step.id
+            if row.item is None:
+                return call_line(group, width, pen, is_here)
+            return item_line(row.item, state.items[row.item.item], width, pen, is_here)
+
+        here = next(i for i, row in enumerate(rows) if row.id == step.id)
+        widget = self.query_one("#group", Lines)
+        widget.show_rows(len(rows) + 1, line_at, here + 1)
+        if here <= widget.size.height - 2:
+            widget.scroll_to(y=0, animate=False)
+
+    def _aside(self, state: DiveState, step: Step, width: int) -> list[Text]:
+        pen = self.pen
+        lines = [
+            *overview(state, step, width, pen),
+            pen.line(""),
+            *setup_lines(state, width, pen),
+            pen.line(""),
+        ]
+        lines.append(pen.line(("What stops the dive", "strong")))
+        merely = [s for s in state.stops if s.reason.endswith(" is open")]
+        others = [s for s in state.stops if s not in merely]
+        for stop in others[:5]:
+            lines += pen.fold(stop.reason, width, "text", ("· ", "text"))
+        left = len(others) - 5
+        if left > 0:
+            lines.append(pen.line((f"· and {left} more", "text")))
+        if merely:
+            lines.append(pen.line((f"· {len(merely)} items are open", "text")))
+        if not state.stops:
+            lines += pen.fold(stop_words(state.stops), width, "clear")
+        lines.append(pen.deed("x shows each, and what would clear it", "quiet", "stops"))
+        return lines
+
+    def _draw_nothing(self) -> None:
+        pen = self.pen
+        lines = [
+            pen.line(("No dive is in hand.", "challenge")),
+            pen.line(""),
+            *pen.fold(
+                "F8 goes to Dives: n starts a dive, enter takes an open one in hand.",
+                max(20, self.size.width - 4),
+            ),
+        ]
+        self.query_one("#item", Lines).show_lines(lines)
+        self.query_one("#group", Lines).show_lines([])
+
+    def keys(self) -> Sequence[Key]:
+        """The keys of the item in hand: enter first."""
+        state = self.hand.state if self.hand else None
+        if state is None or self.step is None:
+            return (key("n", "start a dive", "start_dive"),)
+        if state.pause is not None:
+            return (key("enter", "resume", "keep"), key("x", "what stops", "stops"))
+        if self.step.item is None:
+            return (key("enter", "make the call", "keep"), *self.KEYS_OF_ITEM)
+        words = "keep"
+        if self.step.item.kind == "release":
+            words = "release"
+        return (key("enter", words, "keep"), *self.KEYS_OF_ITEM)
+
+    def deed_scroll(self, by: str) -> None:
+        """Scroll the page of the item."""
+        self.query_one("#item", Lines).turn_page(int(by))
+
+    def deed_stops(self) -> None:
+        """Everything that stops the dive, most serious first."""
+        from rovlog.faces.screens.reading import Reading
+
+        state = self.hand.state if self.hand else None
+        if state is not None:
+            self.app.push_screen(Reading("What stops this dive", stops_text(state.stops), lambda: self.look))
+
+    def deed_start_dive(self) -> None:
+        """Start a dive: the form of the place Dives."""
+        from rovlog.faces.screens.start_forms import ask_for_dive
+
+        ask_for_dive(self.rov)
+
+    @on(Lines.Picked, "#group")
+    def clicked(self, message: Lines.Picked) -> None:
+        """A click on an item of the group takes it in hand."""
+        message.stop()
+        step = self.step
+        if step is not None and message.index > 0:
+            rows = [s for s in self.steps if s.section is step.section and s.checklist is step.checklist]
+            self.take_step(rows[message.index - 1])
+
+    def stop_note(self) -> str:
+        """In words, what the item in hand does to the dive."""
+        return STOP_WORDS[self.step.item.stops] if self.step and self.step.item else ""

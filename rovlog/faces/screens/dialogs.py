@@ -1,0 +1,221 @@
+"""Asking a person: a few lines to fill in, or one thing to pick. Leaving with escape changes nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from rich.text import Text
+from textual import events, on
+from textual.app import ComposeResult
+from textual.containers import Vertical
+from textual.screen import ModalScreen
+from textual.widgets import Input, Static
+
+from rovlog.faces.reports.plain import clean
+from rovlog.faces.screens.drawing import Pen
+from rovlog.faces.screens.lines import Lines
+from rovlog.faces.screens.looks import Look
+
+if TYPE_CHECKING:
+    from rovlog.faces.screens.app import RovlogApp
+
+
+@dataclass(frozen=True, slots=True)
+class Blank:
+    """One line of a form: its name, what it is called, what stands in it first, what it may hold.
+
+    Where `options` are given the arrows up and down go through them; other words may still be typed.
+    """
+
+    name: str
+    label: str
+    initial: str = ""
+    options: tuple[str, ...] = ()
+    hint: str = ""
+
+
+class OneLine(Input):
+    """An input of one line. Several lines pasted into it are refused, not cut down to the first."""
+
+    DEFAULT_CSS = """
+    OneLine { height: 1; border: none; padding: 0 1; background: $field-ground; color: $field-ink; }
+    OneLine:focus { border: none; text-style: bold underline; background: $field-ground; color: $field-ink; }
+    """
+
+    def __init__(self, blank: Blank) -> None:
+        super().__init__(value=blank.initial, id=f"blank-{blank.name}", compact=True, select_on_focus=False)
+        self.blank = blank
+
+    def _on_paste(self, event: events.Paste) -> None:
+        if len([row for row in event.text.splitlines() if row.strip()]) > 1:
+            event.stop()
+            event.prevent_default()
+            screen = self.screen
+            if isinstance(screen, Form):
+                screen.tell("that is more than one line; one line is meant here")
+
+    def on_key(self, event: events.Key) -> None:
+        if event.key in ("up", "down") and self.blank.options:
+            event.stop()
+            options = self.blank.options
+            by = 1 if event.key == "down" else -1
+            at = options.index(self.value) + by if self.value in options else (0 if by > 0 else -1)
+            self.value = options[at % len(options)]
+            self.cursor_position = len(self.value)
+
+
+class Dialog(ModalScreen[None]):
+    """A box above the place, in the look in force. Escape leaves it."""
+
+    DEFAULT_CSS = """
+    Dialog { align: center middle; background: $ground 0%; }
+    Dialog > Vertical { width: 72; max-width: 100%; height: auto; max-height: 100%; background: $ground;
+        color: $ink; border: heavy $ink; padding: 0 1; }
+    Dialog Static { height: auto; background: $ground; color: $ink; }
+    """
+
+    @property
+    def look(self) -> Look:
+        """The look in force."""
+        app: RovlogApp = self.app  # type: ignore[assignment]
+        return app.look
+
+    @property
+    def pen(self) -> Pen:
+        """A pen in the look in force."""
+        return Pen(self.look)
+
+    def leave(self) -> None:
+        """Close without a result."""
+        self.dismiss(None)
+
+
+class Form(Dialog):
+    """A few lines to fill in. `keep` is called with what stands in them; what it refuses is shown here."""
+
+    def __init__(
+        self,
+        title: str,
+        blanks: Sequence[Blank],
+        keep: Callable[[dict[str, str], Form], None],
+        note: str = "",
+    ) -> None:
+        super().__init__()
+        self._title, self._blanks, self._keep, self._note = title, tuple(blanks), keep, note
+        self._is_keeping = False
+
+    def compose(self) -> ComposeResult:
+        """Title, lines, hint, message."""
+        with Vertical():
+            yield Static(self.pen.line((self._title, "strong")), markup=False)
+            if self._note:
+                yield Static(Text("\n").join(self.pen.fold(self._note, 64, "quiet")), markup=False)
+            for blank in self._blanks:
+                options = f"  ({', '.join(clean(o) for o in blank.options)})" if blank.options else ""
+                hint = f"  {blank.hint}" if blank.hint else ""
+                label = self.pen.line((blank.label, "label"), ((options + hint)[:90], "quiet"))
+                yield Static(label, markup=False)
+                yield OneLine(blank)
+            yield Static(self._help(), id="form-message", markup=False)
+
+    def on_mount(self) -> None:
+        self.query(OneLine).first().focus()
+
+    def _help(self) -> Text:
+        more = "  tab next line" if len(self._blanks) > 1 else ""
+        arrows = "  up and down choose" if any(b.options for b in self._blanks) else ""
+        return self.pen.line((f"enter keep{more}{arrows}  esc leave  F2 emergency", "quiet"))
+
+    def tell(self, message: str) -> None:
+        """Show why it was not kept; the form stays as it is."""
+        self._is_keeping = False
+        lines = self.pen.fold(message, 64, "trouble")
+        self.query_one("#form-message", Static).update(Text("\n").join([*lines, self._help()]))
+
+    def values(self) -> dict[str, str]:
+        """What stands in the lines."""
+        return {row.blank.name: row.value.strip() for row in self.query(OneLine)}
+
+    @on(Input.Submitted)
+    def keep_or_go_on(self, event: Input.Submitted) -> None:
+        """Enter keeps on the last line, and goes on to the next on the others."""
+        event.stop()
+        rows = list(self.query(OneLine))
+        at = next(i for i, row in enumerate(rows) if row is event.input)
+        if at + 1 < len(rows):
+            rows[at + 1].focus()
+        elif not self._is_keeping:
+            self._is_keeping = True
+            self._keep(self.values(), self)
+
+    def on_key(self, event: events.Key) -> None:
+        if event.key == "escape":
+            event.stop()
+            self.leave()
+
+
+class Pick(Dialog):
+    """One thing to pick from a list, by arrows and enter, by number, or with the mouse."""
+
+    DEFAULT_CSS = "Pick Lines { height: auto; max-height: 14; min-height: 1; }"
+
+    def __init__(
+        self, title: str, rows: Sequence[str], take: Callable[[int], None], note: str = "", picked: int = 0
+    ) -> None:
+        super().__init__()
+        self._title, self._rows, self._take, self._note, self._first = title, tuple(rows), take, note, picked
+
+    def compose(self) -> ComposeResult:
+        """Title, rows, hint."""
+        with Vertical():
+            yield Static(Text("\n").join(self.pen.fold(self._title, 66, "strong")), markup=False)
+            if self._note:
+                yield Static(Text("\n").join(self.pen.fold(self._note, 66, "quiet")), markup=False)
+            yield Lines(lambda: self.look, can_pick=True, id="pick-rows")
+            yield Static(
+                self.pen.line(("up and down, enter take  esc leave  F2 emergency", "quiet")), markup=False
+            )
+
+    def on_mount(self) -> None:
+        lines = self.query_one(Lines)
+        lines.styles.height = max(1, min(14, len(self._rows), self.app.size.height - 6))
+        lines.show_rows(len(self._rows), self._row, self._first)
+
+    def _row(self, index: int, width: int, picked: bool) -> Text:
+        number = f"{index + 1}" if index < 9 else " "
+        words = f" {number}  {self._rows[index]}"
+        return self.pen.band(words, width, "picked") if picked else self.pen.line((words, "text"))
+
+    def on_key(self, event: events.Key) -> None:
+        lines = self.query_one(Lines)
+        moves = {"up": -1, "down": 1}
+        if event.key in moves:
+            lines.move(moves[event.key])
+        elif event.key in ("pageup", "pagedown"):
+            lines.turn_page(1 if event.key == "pagedown" else -1)
+        elif event.key == "enter":
+            self._picked(lines.picked)
+        elif (
+            event.character
+            and event.character.isdigit()
+            and 0 < int(event.character) <= min(9, len(self._rows))
+        ):
+            lines.pick(int(event.character) - 1)
+        elif event.key == "escape":
+            self.leave()
+        else:
+            return
+        event.stop()
+
+    @on(Lines.Picked)
+    def take_clicked(self, message: Lines.Picked) -> None:
+        """A second click on the picked row takes it; so does enter."""
+        message.stop()
+        self._picked(message.index)
+
+    def _picked(self, index: int) -> None:
+        if self._rows:
+            self.dismiss(None)
+            self._take(index)

@@ -1,0 +1,99 @@
+"""The answer of one item while it is being typed: one field for each value that is asked."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from rovlog.domain.checks.checklist import Ask, Item
+
+NUMBER_KEYS = frozenset("0123456789.,-+")
+LONGEST = 200
+
+
+@dataclass(slots=True)
+class Fields:
+    """What is typed for each ask of an item, and which field is being typed in. Nothing is judged here."""
+
+    item: Item
+    typed: dict[str, str] = field(default_factory=dict)
+    here: int = 0
+
+    @property
+    def asks(self) -> tuple[Ask, ...]:
+        """The values asked for."""
+        return self.item.asks
+
+    @property
+    def ask(self) -> Ask | None:
+        """The field being typed in; None where the item asks for no value."""
+        return self.asks[self.here] if self.asks else None
+
+    @property
+    def takes_numbers(self) -> bool:
+        """True while digits go into a field."""
+        return self.ask is not None and self.ask.type == "number" and not self.ask.options
+
+    @property
+    def takes_text(self) -> bool:
+        """True while the field is free text, which is written in a line of its own."""
+        return self.ask is not None and self.ask.type == "text"
+
+    @property
+    def options(self) -> tuple[str, ...]:
+        """What may be chosen in this field, by number."""
+        if self.ask is None:
+            return ()
+        if self.ask.type == "yes-no":
+            return ("yes", "no")
+        return self.ask.options
+
+    def put(self, text: str) -> None:
+        """Type into the field, replacing nothing."""
+        if self.ask is not None:
+            self.typed[self.ask.value] = (self.typed.get(self.ask.value, "") + text)[:LONGEST]
+
+    def write(self, text: str) -> None:
+        """Set the whole field."""
+        if self.ask is not None:
+            self.typed[self.ask.value] = text[:LONGEST]
+
+    def take_back(self) -> None:
+        """Take back the last character."""
+        if self.ask is not None:
+            self.typed[self.ask.value] = self.typed.get(self.ask.value, "")[:-1]
+
+    def choose(self, number: int) -> bool:
+        """Choose the option of this number, counted from 1; False where there is none."""
+        if not 1 <= number <= len(self.options):
+            return False
+        self.write(self.options[number - 1])
+        return True
+
+    def choose_beside(self, by: int) -> None:
+        """Choose the option beside the chosen one."""
+        options = self.options
+        if options and self.ask is not None:
+            now = self.typed.get(self.ask.value, "")
+            at = options.index(now) + by if now in options else (0 if by > 0 else -1)
+            self.write(options[at % len(options)])
+
+    def to_next_gap(self) -> bool:
+        """Go to the next field that needs something typed, from here on; False where there is none."""
+        for number in range(self.here + 1, len(self.asks)):
+            if self.needs(self.asks[number]):
+                self.here = number
+                return True
+        return False
+
+    def needs(self, ask: Ask) -> bool:
+        """True if a field is asked for, empty, and nothing is proposed for it."""
+        return not self.typed.get(ask.value, "").strip() and not ask.is_optional and ask.proposed is None
+
+    def move(self, by: int) -> None:
+        """Go to the field beside this one, round and round."""
+        if self.asks:
+            self.here = (self.here + by) % len(self.asks)
+
+    def values(self) -> dict[str, str]:
+        """What was typed, empty fields left out."""
+        return {k: v for k, v in self.typed.items() if v.strip()}

@@ -1,0 +1,127 @@
+"""Keys: one table says which key does what, in which words; it is shown, obeyed and clicked."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from rich.cells import cell_len
+from rich.text import Text
+from textual import events
+from textual.message import Message
+from textual.widget import Widget
+
+from rovlog.faces.screens.drawing import Pen
+from rovlog.faces.screens.looks import Look
+
+DOUBLE_PRESS_S = 0.150
+"""Two presses of one key within this time count once (wet fingers, worn keys)."""
+
+MOST_SHOWN = 8
+"""So many keys are shown at once; the rest stand on the page of keys."""
+
+FREE_TO_REPEAT = frozenset({"up", "down", "left", "right", "pageup", "pagedown", "backspace", "delete", "tab",
+                            "shift+tab", "home", "end"})  # fmt: skip
+"""Keys that may repeat: they only move, or take back what was typed."""
+
+
+NUMBER_KEYS = frozenset({*"0123456789", "comma", "full_stop", "minus", "plus"})
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """One key. `keys` as the terminal library names them, `label` as people say it; `deed` names a method.
+
+    A key that is not `is_shown` stands on the page of keys alone.
+    """
+
+    keys: tuple[str, ...]
+    label: str
+    words: str
+    deed: str
+    is_shown: bool = True
+
+
+def key(names: str, words: str, deed: str, label: str = "", is_shown: bool = True) -> Key:
+    """A key from its names ("f,F")."""
+    found = tuple(n.strip() for n in names.split(","))
+    return Key(found, label or found[0], words, deed, is_shown)
+
+
+class DoublePress:
+    """Tells a bounced key from a second press."""
+
+    def __init__(self) -> None:
+        self._last: tuple[str, float, bool] = ("", -1.0, False)
+
+    def is_bounce(self, name: str, at_s: float, is_typing: bool = False) -> bool:
+        """True where this key came within DOUBLE_PRESS_S of the same key. `at_s` never runs back.
+
+        A digit typed twice into one field is no bounce (11 is typed fast on a keypad); a digit that
+        chose an answer and comes again is.
+        """
+        if name in FREE_TO_REPEAT:
+            return False
+        is_digit = is_typing and name in NUMBER_KEYS
+        last, when, was_digit = self._last
+        self._last = (name, at_s, is_digit)
+        if is_digit and was_digit:
+            return False
+        return name == last and 0 <= at_s - when < DOUBLE_PRESS_S
+
+
+class KeysLine(Widget):
+    """The last line: the keys of the moment in words, each to be clicked as well."""
+
+    DEFAULT_CSS = "KeysLine { height: 1; }"
+
+    class Clicked(Message):
+        """A key was clicked."""
+
+        def __init__(self, deed: str) -> None:
+            super().__init__()
+            self.deed = deed
+
+    def __init__(self, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._keys: tuple[Key, ...] = ()
+
+    def show(self, keys: Sequence[Key]) -> None:
+        """Show these keys, the first ones where not all fit."""
+        self._keys = tuple(keys)
+        self.refresh()
+
+    def render(self) -> Text:
+        """The line for the width there is."""
+        look: Look = self.app.look  # type: ignore[attr-defined]
+        return keys_text(self._keys, self.size.width, Pen(look))
+
+    def on_click(self, event: events.Click) -> None:
+        column = 0
+        for k in fitting(self._keys, self.size.width):
+            column += cell_len(shown(k)) + 2
+            if event.x < column:
+                self.post_message(self.Clicked(k.deed))
+                return
+
+
+def shown(k: Key) -> str:
+    """A key as it is shown."""
+    return f"{k.label} {k.words}"
+
+
+def fitting(keys: Sequence[Key], width: int) -> list[Key]:
+    """The keys that are shown in this width: at most eight; the last two always stay."""
+    rows = [k for k in keys if k.is_shown][:MOST_SHOWN]
+    while len(rows) > 2 and sum(cell_len(shown(k)) + 2 for k in rows) - 2 > width:
+        rows.pop(-3)
+    return rows
+
+
+def keys_text(keys: Sequence[Key], width: int, pen: Pen) -> Text:
+    """The line of keys."""
+    text = Text(no_wrap=True, end="")
+    for k in fitting(keys, width):
+        text.append_text(pen.line((k.label, "key"), (f" {k.words}", "key-word"), "  "))
+    text.truncate(width)
+    return text

@@ -1,0 +1,137 @@
+"""A widget of lines that draws only those that are seen: for short pages and for very long lists."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from rich.text import Text
+from textual import events
+from textual.geometry import Size
+from textual.message import Message
+from textual.scroll_view import ScrollView
+from textual.strip import Strip
+
+from rovlog.faces.screens.looks import Look
+
+LineAt = Callable[[int, int, bool], Text]
+"""The line at an index, for a width in cells, picked or not."""
+
+
+class Lines(ScrollView, can_focus=False):
+    """Lines of text from a function, with a picked one where `can_pick`; the mouse picks and scrolls."""
+
+    DEFAULT_CSS = """
+    Lines { height: 1fr; scrollbar-size-vertical: 1; overflow-x: hidden; }
+    """
+
+    class Picked(Message):
+        """A line was picked with the mouse."""
+
+        def __init__(self, lines: Lines, index: int) -> None:
+            super().__init__()
+            self.lines, self.index = lines, index
+
+        @property
+        def control(self) -> Lines:
+            """The widget it came from."""
+            return self.lines
+
+    class Deed(Message):
+        """Words that do something were clicked."""
+
+        def __init__(self, deed: str) -> None:
+            super().__init__()
+            self.deed = deed
+
+    def __init__(self, look: Callable[[], Look], *, can_pick: bool = False, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._look = look
+        self._can_pick = can_pick
+        self._count = 0
+        self._line_at: LineAt = lambda index, width, picked: Text()
+        self.picked = 0
+
+    @property
+    def count(self) -> int:
+        """How many lines there are."""
+        return self._count
+
+    def show_lines(self, lines: Sequence[Text]) -> None:
+        """Show these lines; the place on the page is kept where it still exists."""
+        kept = tuple(lines)
+        self.show_rows(len(kept), lambda index, width, picked: kept[index])
+
+    def show_rows(self, count: int, line_at: LineAt, picked: int | None = None) -> None:
+        """Show `count` lines, each asked for when it is seen."""
+        self._count, self._line_at = count, line_at
+        self.virtual_size = Size(self.container_size.width, count)
+        if picked is not None:
+            self.pick(picked)
+        else:
+            self.picked = max(0, min(self.picked, count - 1))
+        self.refresh()
+
+    def pick(self, index: int) -> None:
+        """Pick a line and bring it into sight."""
+        self.picked = max(0, min(index, self._count - 1))
+        self._bring_into_sight()
+        self.refresh()
+
+    def move(self, by: int) -> bool:
+        """Pick another line; False where there is none that way."""
+        before = self.picked
+        self.pick(self.picked + by)
+        return self.picked != before
+
+    def turn_page(self, by: int) -> None:
+        """Turn the page up or down; the picked line moves along."""
+        step = max(1, self.size.height - 1) * by
+        if self._can_pick:
+            self.pick(self.picked + step)
+        else:
+            self.scroll_to(y=max(0, self.scroll_offset.y + step), animate=False)
+
+    @property
+    def is_cut(self) -> bool:
+        """True while not all lines fit."""
+        return self._count > self.size.height > 0
+
+    def _bring_into_sight(self) -> None:
+        height = self.size.height
+        if height <= 0:
+            self.call_after_refresh(self._bring_into_sight)
+            return
+        top = self.scroll_offset.y
+        if self.picked < top:
+            self.scroll_to(y=self.picked, animate=False)
+        elif self.picked >= top + height:
+            self.scroll_to(y=self.picked - height + 1, animate=False)
+
+    def on_resize(self, event: events.Resize) -> None:
+        self.virtual_size = Size(event.size.width, self._count)
+        if self._can_pick:
+            self._bring_into_sight()
+
+    def render_line(self, y: int) -> Strip:
+        """One line of the screen."""
+        look = self._look()
+        width = self.size.width
+        index = y + self.scroll_offset.y
+        base = look.style("text")
+        if not 0 <= index < self._count:
+            return Strip.blank(width, base)
+        text = self._line_at(index, width, self._can_pick and index == self.picked)
+        segments = list(text.render(self.app.console))
+        return Strip(segments).adjust_cell_length(width, base)
+
+    def on_click(self, event: events.Click) -> None:
+        deed = event.style.meta.get("deed")
+        if deed:
+            event.stop()
+            self.post_message(self.Deed(str(deed)))
+            return
+        index = event.y + self.scroll_offset.y
+        if self._can_pick and 0 <= index < self._count:
+            event.stop()
+            self.pick(index)
+            self.post_message(self.Picked(self, index))

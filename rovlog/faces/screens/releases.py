@@ -1,0 +1,68 @@
+"""Releasing a hold point in a named person's name."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from rovlog.faces.screens.desk import Desk, InHand
+from rovlog.faces.screens.dialogs import Pick
+from rovlog.faces.screens.people import crew_in_order
+
+if TYPE_CHECKING:
+    from rovlog.domain.checks.checklist import Item
+    from rovlog.faces.screens.item_deeds import ItemDeeds
+
+
+def ask_for_release(place: ItemDeeds) -> None:
+    """Pick the person whose word it is; the item in hand where it is a hold point, else the next one."""
+    state = place.hand.state if place.hand else None
+    item = place.step.item if place.step else None
+    if state is None or place.hand is None:
+        return
+    if item is None or item.kind != "release":
+        item = _next_point(place)
+    if item is None:
+        place.rov.tell_trouble("no hold point waits for release")
+        return
+    point = item
+    people = crew_in_order(state.crew, place.hand.people or {})
+    first = state.crew.get("supervisor", people[0])
+    order = [first, *(p for p in people if p != first)]
+    names = [place.hand.name_of(p) for p in order]
+
+    def take(index: int) -> None:
+        by = order[index]
+
+        def job(desk: Desk) -> tuple[str, InHand]:
+            from rovlog.usecases.answer_item import release_point
+
+            done = release_point(desk.logbook, desk.logbook.record(desk.record), point.item, by=by)
+            return done.call, desk.look()
+
+        def done(found: tuple[str, InHand]) -> None:
+            place.rov.hand = found[1]
+            if found[1].state is not None:
+                place.go_on(found[1].state, point.item)
+            place.rov.redraw()
+            place.rov.tell(f"released by {names[index]}: {found[0]}")
+
+        place.do(job, done)
+
+    note = f"{point.response}. The word is said aloud by the person picked; escape leaves without release."
+    place.app.push_screen(Pick(f"{point.challenge}: who releases?", names, take, note))
+
+
+def _next_point(place: ItemDeeds) -> Item | None:
+    state = place.hand.state if place.hand else None
+    if state is None or place.step is None:
+        return None
+    ids = [s.id for s in place.steps]
+    later = place.steps[ids.index(place.step.id) :]
+    for step in (*later, *place.steps):
+        if (
+            step.item is not None
+            and step.item.kind == "release"
+            and not state.items[step.item.item].is_settled
+        ):
+            return step.item
+    return None

@@ -1,0 +1,115 @@
+"""Walking the lists: one step after the other, what comes next, and what comes back at the end."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from rovlog.domain.checks.checklist import Checklist, Item, Section
+from rovlog.domain.checks.groups import GroupState, may_answer
+from rovlog.domain.checks.state import ItemState
+from rovlog.usecases.dive_state import DiveState
+
+COME_BACK = ("expired", "deferred", "failed")
+"""States that are shown again at the end of a list, in this order."""
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step of the walk: an item, or (item None) the completion call of a group."""
+
+    checklist: Checklist
+    section: Section
+    item: Item | None
+    number: int
+    place: int
+
+    @property
+    def id(self) -> str:
+        """What the step is remembered by."""
+        return self.item.item if self.item else f"call:{self.checklist.checklist}/{self.section.section}"
+
+
+def steps_of(state: DiveState) -> list[Step]:
+    """Every step in the order of the work. `number` counts the list's items, `place` the group's, from 1."""
+    steps = []
+    for checklist in state.lists:
+        number = 0
+        for section in checklist.sections:
+            for place, item in enumerate(section.items, start=1):
+                number += 1
+                steps.append(Step(checklist, section, item, number, place))
+            steps.append(Step(checklist, section, None, number, len(section.items)))
+    return steps
+
+
+def group_of(state: DiveState, step: Step) -> GroupState:
+    """The state of the step's group."""
+    return next(
+        g
+        for g in state.groups
+        if (g.checklist, g.section) == (step.checklist.checklist, step.section.section)
+    )
+
+
+def next_step(state: DiveState, here: str, steps: list[Step] | None = None) -> Step | None:
+    """The step to do after `here` (a step's id, "" before the first); None where nothing is left.
+
+    Within the list first what is open from here on, then what is open before it, then what expired,
+    was deferred or failed, each once; then the lists after it.
+    """
+    steps = steps if steps is not None else steps_of(state)
+    ids = [s.id for s in steps]
+    at = ids.index(here) if here in ids else -1
+    order = _lists_from(state, steps[at].checklist if at >= 0 else None)
+    for checklist in order:
+        mine = [s for s in steps if s.checklist is checklist]
+        later = [s for s in mine if ids.index(s.id) > at] if at >= 0 else mine
+        earlier = [s for s in mine if s not in later and s.id != here]
+        for some in (later, earlier):
+            for step in some:
+                if is_due(state, step):
+                    return step
+        for word in COME_BACK:
+            for step in (*later, *earlier):
+                if step.item and state.items[step.item.item].state == word and not is_held(state, step):
+                    return step
+    return None
+
+
+def is_due(state: DiveState, step: Step) -> bool:
+    """True for an open item that may be answered now, and for a group whose call is all it lacks."""
+    if step.item is not None:
+        return state.items[step.item.item].state == "open" and not is_held(state, step)
+    group = group_of(state, step)
+    is_begun = any(state.items[i.item].state != "not-applicable" for i in step.section.items)
+    return is_begun and not group.unsettled and not group.is_complete and step.checklist.phase != "emergency"
+
+
+def is_held(state: DiveState, step: Step) -> bool:
+    """True for an item past a hold point that is not released."""
+    return step.item is not None and may_answer(step.item.item, state.lists, state.items) is not None
+
+
+def where_it_stopped(state: DiveState) -> Step:
+    """The step at which the app opens: what is due after the last answer, else the first that is due."""
+    steps = steps_of(state)
+    found = next_step(state, state.last_answer, steps) if state.last_answer else None
+    return found or next_step(state, "", steps) or steps[-1]
+
+
+def counts(items: Mapping[str, ItemState], checklist: Checklist) -> dict[str, int]:
+    """How many items of a list are in which state."""
+    found: dict[str, int] = {}
+    for item in checklist.items():
+        word = items[item.item].state
+        found[word] = found.get(word, 0) + 1
+    return found
+
+
+def _lists_from(state: DiveState, here: Checklist | None) -> list[Checklist]:
+    lists = list(state.lists)
+    if here is None:
+        return lists
+    at = lists.index(here)
+    return lists[at:] + lists[:at]

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 from vehicles import (
     box_document,
@@ -50,6 +50,13 @@ def single(points: list[tuple[float, float, float]] = LINE, **electrical: Any) -
     return configuration_of(
         replace(puffin(), vehicle=vehicle, box=box, models={"heron-50": model_document("heron-50", points)})
     )
+
+
+def with_convex_tables(configuration: Configuration) -> Configuration:
+    """The same vehicle with tables whose motor current rises with voltage, so that points are unique."""
+    points = tuple(ThrustPoint(c, 8.0 * c * abs(c), 3.0 * c * c) for c in (-1.0, -0.6, -0.3, 0.3, 0.6, 1.0))
+    models = {m: ThrusterModel(m, 12.0, points) for m in configuration.models}
+    return replace(configuration, models=models)
 
 
 def point_of(solved: Sag):
@@ -198,18 +205,20 @@ def test_a_current_at_command_0_is_refused() -> None:
         motor_table("t", model, 1)
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.filter_too_much])
 @given(configurations(vary_electrical=True), st.integers(1, 30))
 def test_more_tether_never_gives_a_motor_more_than_the_lightened_supply_gives_back(
     configuration: Configuration, more_m: int
 ) -> None:
+    configuration = with_convex_tables(configuration)
     commands = worst_case(configuration).commands
     electrical = configuration.electrical
     longer = replace(electrical.tether, length_m=electrical.tether.length_m + more_m)
     before = sag(configuration, commands).point
     after = sag(replace(configuration, electrical=replace(electrical, tether=longer)), commands).point
-    assume(before is not None and after is not None and before.is_unique and after.is_unique)
-    assume(not any(m.falls for m in _motors(configuration, commands)))
+    assume(before is not None and after is not None)
+    assert before.is_unique
+    assert after.is_unique
     if electrical.tether.carries == "motor-pairs":
         # a motor that gets less draws less, which lifts the box: what must not rise is the sum of it
         for channel, was in before.channels.items():
@@ -248,12 +257,6 @@ def test_more_tether_never_raises_the_voltage_at_the_motor(
         assert after.thruster_v["only"] <= before.thruster_v["only"] + 1e-9
 
 
-def _motors(configuration: Configuration, commands) -> list[Any]:
-    from rovlog.domain.electrical.sag import drivers
-
-    return [m for d in drivers(configuration, commands) for m in d.motors]
-
-
 @settings(max_examples=25, deadline=None)
 @given(configurations())
 def test_without_resistance_nothing_sags(configuration: Configuration) -> None:
@@ -277,9 +280,10 @@ def test_without_resistance_nothing_sags(configuration: Configuration) -> None:
         assert lost == pytest.approx(0.0, abs=1e-6)
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.filter_too_much])
 @given(configurations(vary_electrical=True))
 def test_every_operating_point_balances(configuration: Configuration) -> None:
+    configuration = with_convex_tables(configuration)
     solved = sag(configuration, worst_case(configuration).commands)
     assume(solved.point is not None)
     at = point_of(solved)

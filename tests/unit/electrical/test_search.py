@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -45,6 +47,19 @@ def test_listing_corners_and_searching_by_bounds_find_the_same(
     found = greatest(asked)
     assert found.is_exact
     assert float(asked.current(places).max()) == pytest.approx(found.value, rel=2e-9)
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_with_scale_and_a_demand_kept_from_rest_no_sample_beats_the_search(seed: int) -> None:
+    whole = problem(seed, channels=5, demands=3, is_scaled=True, dented=seed % 2 == 0)
+    lowest, highest = whole.lowest.copy(), whole.highest.copy()
+    lowest[0], highest[0] = 0.25, 0.6
+    asked = replace(whole, lowest=lowest, highest=highest)
+    found = greatest(asked)
+    assert found.is_exact
+    y = np.random.default_rng(seed).uniform(lowest, highest, (20_000, 3))
+    assert float(asked.current(y).max()) <= found.value * (1 + 1e-9)
+    assert float(asked.current(found.variables[None, :])[0]) == pytest.approx(found.value)
 
 
 def test_a_search_cut_short_says_what_it_can_prove_and_no_more() -> None:

@@ -21,11 +21,12 @@ from vehicles import (
 )
 
 from rovlog.domain.allocation.channels import channel_commands
-from rovlog.domain.allocation.demand import demands_from_sticks
+from rovlog.domain.allocation.demand import demands_from_sticks, shaped
 from rovlog.domain.electrical.idle import nominal_current_a
 from rovlog.domain.electrical.less_demand import scaled_full_stick
+from rovlog.domain.electrical.reach import Lever
 from rovlog.domain.electrical.worst_case import per_channel_worst_a, worst_case
-from rovlog.domain.vehicle import Configuration
+from rovlog.domain.vehicle import Configuration, ControlEntry
 from rovlog.problems import OutOfRangeError
 
 CURRENTS = [(-1.0, -8.0, 4.0), (-0.5, -3.0, 1.1), (0.5, 3.0, 1.2), (1.0, 9.0, 4.6)]
@@ -287,6 +288,16 @@ def test_a_control_that_is_no_sound_number_is_refused_by_name(field: str, value:
     bad = replace(configuration.steering_scheme, entries=(replace(first, **{field: value}), *rest))
     with pytest.raises(OutOfRangeError, match=f"{field} of left-stick-y"):
         worst_case(replace(configuration, steering_scheme=bad))
+
+
+@given(st.sampled_from((0.0, 0.08, 0.3)), st.sampled_from((0.0, 0.4, 1.0)), st.integers(-100, 100))
+def test_a_lever_s_position_gives_the_shaped_value_back(
+    dead_band: float, cubic_share: float, hundredths: int
+) -> None:
+    lever = Lever("left-stick-y", (dead_band, cubic_share), -1.0, {"surge": 1.0})
+    entry = ControlEntry("left-stick-y", "surge", dead_band=dead_band, cubic_share=cubic_share)
+    value = hundredths / 100
+    assert shaped(entry, lever.position(value)) == pytest.approx(value, abs=1e-9)
 
 
 def test_a_share_that_is_infinite_is_refused_by_name() -> None:

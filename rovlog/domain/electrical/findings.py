@@ -2,7 +2,8 @@
 
 Severity, chosen so: what can leave the vehicle dead or start a fire in ordinary flying stops the
 dive (a fuse that may open, a channel above its limit, electronics below their least voltage, a wire
-named in the record that is thinner than its fuse); what is a limit of the model, a rare fault or a matter of judgement is a note.
+named in the record that is thinner than its fuse); what is a limit of the model, a rare fault or a
+matter of judgement is a note.
 """
 
 from __future__ import annotations

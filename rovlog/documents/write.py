@@ -50,7 +50,7 @@ def scalar_text(value: str | float | bool | None) -> str:
     if isinstance(value, bool):
         return "true" if value else "false"
     text = repr(value)
-    if isinstance(value, int | float) and isfinite(value) and len(text) <= NUMBER_LENGTH:
+    if isinstance(value, int | float) and len(text) <= NUMBER_LENGTH and isfinite(value):
         return text
     raise UsageError(
         f"{text[:60]} cannot be written", f"give a finite number of at most {NUMBER_LENGTH} characters"

@@ -6,12 +6,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from rovlog.domain.dive import MARKS, ROLES, VOID_EVENTS, Record
+from rovlog.domain.dive import MARKS, ROLES, VOID_EVENTS, Entry, Record
 from rovlog.domain.vehicle import DEMANDS
 from rovlog.problems import UsageError
-from rovlog.usecases.approve import require_text
 from rovlog.usecases.configurations import Named, deviations_of, working
 from rovlog.usecases.logbook import Logbook
+from rovlog.usecases.one_line import require_text
 from rovlog.usecases.ports import CommitOutcome
 from rovlog.usecases.recording import Written, append, commit_record, create_record
 
@@ -313,8 +313,20 @@ def correct(
         )
     if not changes:
         raise UsageError("nothing is corrected", "give FIELD=VALUE")
+    _refuse_misfit(logbook, record, matches[0], changes)
     fields = {"corrects": matches[0].id, "set": dict(changes), "reason": reason}
     return append(logbook, record, "correction", by, fields, at=at)
+
+
+def _refuse_misfit(logbook: Logbook, record: Record, entry: Entry, changes: Mapping[str, Any]) -> None:
+    """Raise UsageError where the entry would no longer be one of its kind."""
+    from rovlog.documents.misfits import misfit, row_of
+
+    if "by" in changes:
+        logbook.person(str(changes["by"]))
+    wrong = misfit({**row_of(entry), **changes}, record.kind, logbook.book.shipped.schemas())
+    if wrong:
+        raise UsageError(f"not recorded: corrected so, {wrong}", "correct it to what such an entry may hold")
 
 
 def close(

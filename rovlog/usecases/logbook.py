@@ -8,15 +8,16 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import UTC
+from operator import is_
 from typing import Any, Literal
 
 from rovlog.domain.dive import Entry, Part, Record, join_parts
 from rovlog.problems import DocumentError, Place, Problem, UsageError
 from rovlog.usecases.ports import Book
 
-PARSED_FORMAT = "5"
+PARSED_FORMAT = "6"
 """Part of every cache key: raise it when what is kept for a parsed document changes."""
 
 
@@ -78,8 +79,10 @@ class Logbook:
     def __init__(self, book: Book) -> None:
         self.book = book
         self._documents: dict[str, Any] = {}
-        self._records: dict[str, tuple[str, _ReadPart]] = {}
+        self._records: dict[str, tuple[tuple[int, int], _ReadPart]] = {}
+        self._joins: dict[str, tuple[list[_ReadPart], Record]] = {}
         self._settings: Settings | None = None
+        self._schemas_digest = ""
         self.record_problems: dict[str, tuple[Problem, ...]] = {}
 
     # --- single documents -------------------------------------------------------------------
@@ -110,7 +113,9 @@ class Logbook:
     def _key(self, data: bytes, name: str) -> str:
         from hashlib import sha256
 
-        return f"{PARSED_FORMAT}:{self.book.shipped.schemas_digest()}:{name}:{sha256(data).hexdigest()}"
+        if not self._schemas_digest:
+            self._schemas_digest = self.book.shipped.schemas_digest()
+        return f"{PARSED_FORMAT}:{self._schemas_digest}:{name}:{sha256(data).hexdigest()}"
 
     def forget(self) -> None:
         """Read everything anew from now on: files may have changed."""
@@ -177,7 +182,9 @@ class Logbook:
     def _unknown(self, what: str, found: str, known: Iterable[str], otherwise: str) -> UsageError:
         from rovlog.domain.nearest import nearest_mend
 
-        return UsageError(f"there is no {what} {found!r} in this logbook", nearest_mend(found, known, otherwise))
+        return UsageError(
+            f"there is no {what} {found!r} in this logbook", nearest_mend(found, known, otherwise)
+        )
 
     # --- approvals --------------------------------------------------------------------------
 
@@ -254,7 +261,32 @@ class Logbook:
 
     def _joined(self, parts: list[_ReadPart]) -> Record:
         first = next((p for p in parts if not p.part.is_continuation), parts[0])
-        return join_parts(first.record, first.kind, first.vehicle, first.box, tuple(p.part for p in parts))
+        kept = self._joins.get(first.record)
+        if kept is not None and len(kept[0]) == len(parts) and all(map(is_, kept[0], parts)):
+            return kept[1]
+        record = self._join(first, parts)
+        self._joins[first.record] = (parts, record)
+        return record
+
+    def _join(self, first: _ReadPart, parts: list[_ReadPart]) -> Record:
+        def join(parts: list[_ReadPart]) -> Record:
+            return join_parts(
+                first.record, first.kind, first.vehicle, first.box, tuple(p.part for p in parts)
+            )
+
+        record = join(parts)
+        unsound = {
+            c for e in record.entries if e.corrected_by and self._misfit(e, record) for c in e.corrected_by
+        }
+        if not unsound:
+            return record
+        # What a correction made of an entry cannot be read: the entry stands as it was written.
+        return join([replace(p, part=_without_corrections(p.part, unsound)) for p in parts])
+
+    def _misfit(self, entry: Entry, record: Record) -> bool:
+        from rovlog.documents.misfits import misfit, row_of
+
+        return bool(misfit(row_of(entry), record.kind, self.book.shipped.schemas()))
 
     def _read_parts(self, names: list[str]) -> list[_ReadPart]:
         pending: dict[str, tuple[str, bytes]] = {}
@@ -266,12 +298,11 @@ class Logbook:
                 # One unreadable record must not hide the others: it is named among the problems.
                 self.record_problems[name] = (_unreadable(name, error),)
                 continue
-            key = self._key(data, name)
             kept = self._records.get(name)
-            if kept is not None and kept[0] == key:
+            if kept is not None and kept[0] == (len(data), hash(data)):
                 found[name] = kept[1]
             else:
-                pending[name] = (key, data)
+                pending[name] = (self._key(data, name), data)
         known = self.book.cache.get_many([key for key, _ in pending.values()])
         fresh: dict[str, bytes] = {}
         for name, (key, data) in pending.items():
@@ -282,7 +313,7 @@ class Logbook:
                 part = self._parse(data, name)
                 if not part.problems:
                     fresh[key] = json.dumps(_part_data(part), ensure_ascii=False).encode()
-            self._records[name] = (key, part)
+            self._records[name] = ((len(data), hash(data)), part)
             found[name] = part
         if fresh:
             self.book.cache.put_many(fresh)
@@ -294,10 +325,11 @@ class Logbook:
         return [found[n] for n in names if n in found]
 
     def _parse(self, data: bytes, name: str) -> _ReadPart:
+        from rovlog.documents.misfits import without_misfits
         from rovlog.documents.records import read_part
 
         try:
-            document = read_part(data, name)
+            document = without_misfits(read_part(data, name), self.book.shipped.schemas())
         except DocumentError as error:
             return _ReadPart("", "dive", "", "", Part(name, "", "", ()), error.problems)
         return _ReadPart(
@@ -313,6 +345,14 @@ class _ReadPart:
     box: str
     part: Part
     problems: tuple[Problem, ...] = ()
+
+
+def _without_corrections(part: Part, unsound: set[str]) -> Part:
+    """The part with those corrections setting nothing; they stay among the entries."""
+    entries = tuple(
+        replace(e, fields={**e.fields, "set": {}}) if e.id in unsound else e for e in part.entries
+    )
+    return replace(part, entries=entries)
 
 
 def _unreadable(name: str, error: UsageError) -> Problem:

@@ -7,42 +7,48 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from rovlog.domain.dive import Record
-from rovlog.problems import UsageError
+from rovlog.problems import RovlogError, UsageError
+from rovlog.usecases.answer_notes import answer_notes, role_for
+from rovlog.usecases.answered_values import answer_values, judged_values, limit_row, usual_source
 from rovlog.usecases.approve import require_text
 from rovlog.usecases.dive_state import DiveState, dive_state
 from rovlog.usecases.dive_steps import SOURCES, require_word
 from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.ports import CommitOutcome
 from rovlog.usecases.recording import Written, append, commit_record
-from rovlog.usecases.vacuum_answer import corrected_rise
 
 if TYPE_CHECKING:
     from rovlog.domain.checks.checklist import Item
     from rovlog.domain.checks.limits import Judged
-
-USUAL_SOURCE = {
-    "confirm": "seen",
-    "choose": "seen",
-    "measure": "measured",
-    "computed": "computed",
-    "readback": "box-read",
-    "function-test": "seen",
-    "release": "seen",
-}
-"""Where an answer comes from, by the item's kind, unless it is said."""
+    from rovlog.domain.checks.plausible import Question
 
 
 @dataclass(frozen=True, slots=True)
 class Answered:
-    """An answer that is on the disk, how it was judged, and the item's state with it."""
+    """An answer, how it was judged, and the item's state with it.
 
-    written: Written
+    `kept` is the entry on the disk. It is None, and `questions` says what is asked, where the answer
+    looks like a slip and nobody has said yet that it is right: then nothing is written.
+    """
+
+    kept: Written | None
     item: Item
     outcome: str
     judged: tuple[Judged, ...]
     state: str
     notes: tuple[str, ...] = ()
     commit: CommitOutcome | None = None
+    questions: tuple[Question, ...] = ()
+
+    @property
+    def written(self) -> Written:
+        """The entry on the disk; raises RovlogError while a question is open."""
+        if self.kept is None:
+            raise RovlogError(
+                "nothing is kept yet: " + "; ".join(q.text for q in self.questions),
+                "say that it is right, or give another value",
+            )
+        return self.kept
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,10 +80,15 @@ def answer_item(
     text: str | None = None,
     response: str | None = None,
     is_second: bool = False,
+    is_sure: bool | None = None,
     at: str | None = None,
     state: DiveState | None = None,
 ) -> Answered:
     """Record one answer. Values may be text as typed, or numbers.
+
+    With `is_sure` False a value that looks like a slip is not written: the answer comes back with its
+    questions. True says that they were asked and the value is right, which is recorded. None asks
+    nothing (nobody is there to be asked).
 
     Computed values that the item proposes are filled in where none are given. The outcome is `fail`
     where it is said or where a limit does not hold; a value that cannot be judged is kept and named.
@@ -106,11 +117,18 @@ def answer_item(
         response=response,
         is_second=is_second,
     )
-    notes = tuple(_notes(now, item, by))
-    if item.ask("corrected_rise") is not None:
-        _, word = corrected_rise(fields.get("values") or {})
-        notes += (word,) if word else ()
+    notes = answer_notes(logbook, now, item, by, fields.get("values") or {}, at)
     result = str(fields["outcome"])
+    if is_sure is not None:
+        from rovlog.usecases.doubtful_entries import questions_about
+
+        typed = {k: v for k, v in (fields.get("values") or {}).items() if k in (values or {})}
+        questions = questions_about(logbook, now, item, typed, judged)
+        if questions and not is_sure:
+            shown = waiting.state if waiting else "open"
+            return Answered(None, item, result, judged, shown, notes, questions=questions)
+        if questions:
+            fields |= {"confirmed": True, "questions": [q.text for q in questions]}
     written = append(logbook, record, "check", by, fields, at=at)
     return Answered(written, item, result, judged, _state_of(logbook, record, item.item), notes)
 
@@ -131,12 +149,12 @@ def answer_fields(
 
     Raises UsageError for a value, outcome or source that does not exist, and for a missing value.
     """
-    given = _values(item, dict(values or {}), state, is_failed=outcome == "fail")
-    judged = _judged(item, given, state)
+    given = answer_values(item, dict(values or {}), state, is_failed=outcome == "fail")
+    judged = judged_values(item, given, state)
     if outcome not in (None, "pass", "fail"):
         raise UsageError(f"there is no outcome {outcome!r}", "say pass or fail")
     broken = any(j.passed is False for j in judged)
-    chosen = source or _usual_source(item, given, values)
+    chosen = source or usual_source(item, given, values)
     require_word("source", chosen, SOURCES)
     fields = {
         "item": item.item,
@@ -147,8 +165,8 @@ def answer_fields(
         "source": chosen,
         "response": response,
         "witness": True if is_second else None,
-        "role": _role_for(state, item, by),
-        "limits": [_limit_row(j) for j in judged if j.limit is not None] or None,
+        "role": role_for(state, item, by),
+        "limits": [limit_row(j) for j in judged if j.limit is not None] or None,
         "configuration": state.digest or None,
         "readback": state.readback_entry,
         "text": text,
@@ -346,103 +364,9 @@ def refuse_held(state: DiveState, item: Item) -> None:
         )
 
 
-def _values(item: Item, given: dict[str, Any], state: DiveState, *, is_failed: bool) -> dict[str, Any]:
-    from rovlog.domain.checks.answer import parse_answer
-    from rovlog.domain.checks.limits import resolve
-
-    known = [a.value for a in item.asks]
-    for name in given:
-        if name not in known:
-            if not known:
-                raise UsageError(
-                    f"{item.item} asks for no value", "leave --value out; it is confirmed as stated"
-                )
-            require_word(f"value of {item.item}", name, known)
-    found: dict[str, Any] = {}
-    for ask in item.asks:
-        if ask.value in given:
-            value = given[ask.value]
-            found[ask.value] = parse_answer(ask, value) if isinstance(value, str) else value
-        elif ask.proposed is not None:
-            proposed = resolve(ask.proposed, state.resolved, state.computed)
-            if proposed.value is not None:
-                found[ask.value] = _as_read_out(proposed.value)
-    if item.ask("corrected_rise") is not None and "corrected_rise" not in given:
-        rise, _ = corrected_rise(found)
-        if rise is not None:
-            found["corrected_rise"] = rise
-    missing = [a.value for a in item.asks if a.value not in found and not a.is_optional]
-    if missing and not is_failed:
-        asked = ", ".join(f"--value {m}={_example(item, m)}" for m in missing)
-        words = ", ".join(_ask_words(item, m) for m in missing)
-        first = "read the box first: rovlog dive readback DIVE …; or " if item.kind == "readback" else ""
-        raise UsageError(f"{item.challenge}: not given: {words}", f"{first}give {asked}, or --outcome fail")
-    return found
-
-
-def _as_read_out(value: Any) -> Any:
-    """A proposed value to four figures: what a person reads out and accepts."""
-    return float(f"{value:.4g}") if isinstance(value, float) and not value.is_integer() else value
-
-
-def _example(item: Item, name: str) -> str:
-    ask = item.ask(name)
-    return " or ".join(ask.options) if ask is not None and ask.options else "…"
-
-
-def _ask_words(item: Item, name: str) -> str:
-    ask = item.ask(name)
-    if ask is None:
-        return name
-    return f"{ask.words} in {ask.unit}" if ask.unit else ask.words
-
-
-def _judged(item: Item, given: Mapping[str, Any], state: DiveState) -> tuple[Judged, ...]:
-    from rovlog.domain.checks.limits import judge
-
-    return tuple(
-        j
-        for ask in item.asks
-        if ask.value in given
-        for j in judge(ask, given[ask.value], state.resolved, state.computed)
-    )
-
-
-def _usual_source(item: Item, given: Mapping[str, Any], typed: Mapping[str, Any] | None) -> str:
-    usual = USUAL_SOURCE[item.kind]
-    is_proposed = bool(given) and not typed and usual in ("measured", "seen")
-    return "computed" if is_proposed else usual
-
-
-def _notes(state: DiveState, item: Item, by: str) -> list[str]:
-    notes = []
-    role = _role_for(state, item, by)
-    if item.by and "all" not in item.by and role is not None and role not in item.by:
-        notes.append(f"this item is for the {' or '.join(item.by)}; {by} is {role} today")
-    return notes
-
-
-def _role_for(state: DiveState, item: Item, by: str) -> str | None:
-    """The role a person answers this item in: of several that one has today, the one the item asks for."""
-    roles = [role for role, who in state.crew.items() if who == by]
-    return next((r for r in roles if r in item.by), roles[0] if roles else None)
-
-
 def _revision(state: DiveState, item: Item) -> int | None:
     checklist = next((c for c in state.fold.lists if c.checklist == item.checklist), None)
     return checklist.revision if checklist else None
-
-
-def _limit_row(judged: Judged) -> dict[str, Any]:
-    row = {
-        "value": judged.value,
-        "observed": judged.observed,
-        "limit": judged.limit,
-        "kind": judged.kind,
-        "margin": judged.margin,
-        "origin": judged.origin,
-    }
-    return {k: v for k, v in row.items() if v is not None}
 
 
 def _state_of(logbook: Logbook, record: Record, name: str) -> str:

@@ -28,8 +28,24 @@ VOID_EVENTS: Mapping[str, str] = {
     "temperature-moved": "temperature moved over 5 K",
     "paused-too-long": "pause over the limit",
     "fault": "fault logged",
+    "returned": "back from another team",
 }
 """Events that void answers, by their slug, in words. The 5 K is a project default."""
+
+WHILE_AWAY: tuple[str, ...] = (
+    "returned",
+    "box-changed",
+    "housing-opened",
+    "connector-parted",
+    "supply-swapped",
+    "fuse-changed",
+    "tether-changed",
+    "load-changed",
+    "knocked",
+    "thruster-touched",
+)
+"""What may have happened to a vehicle in other hands: its return voids as each of these would (project
+default: what nobody of the team saw counts as having happened)."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,8 @@ from rovlog.domain.findings import Finding
 from rovlog.problems import GitError, UsageError
 from rovlog.usecases.configurations import Named, working
 from rovlog.usecases.logbook import Approval, Logbook
+from rovlog.usecases.one_line import require_one_line
+from rovlog.usecases.one_line import require_text as require_text  # noqa: PLC0414 - many take it from here
 from rovlog.usecases.ports import CommitOutcome
 from rovlog.usecases.recording import author_of
 
@@ -45,6 +47,7 @@ def approve_vehicle(
     """
     logbook.person(by)
     require_text("reason", reason)
+    require_one_line("evidence", evidence or "")
     accept = dict(accept or {})
     proposed = working(logbook, vehicle)
     stopping, notes = findings_of(proposed)
@@ -110,14 +113,6 @@ def findings_of(configuration: Named) -> tuple[tuple[Finding, ...], tuple[Findin
 
     found = all_findings(configuration.configuration)
     return tuple(f for f in found if f.severity == "stops"), tuple(f for f in found if f.severity != "stops")
-
-
-def require_text(what: str, text: str) -> None:
-    """Raise UsageError where a reason or name is empty or of several lines."""
-    if not text.strip():
-        raise UsageError(f"the {what} is empty", "say it in a few words")
-    if "\n" in text or "\r" in text:
-        raise UsageError(f"the {what} has several lines", "write it on one line")
 
 
 def commit_files(

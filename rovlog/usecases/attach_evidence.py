@@ -5,8 +5,8 @@ from __future__ import annotations
 from hashlib import sha256
 
 from rovlog.domain.dive import Record
-from rovlog.usecases.approve import require_text
 from rovlog.usecases.logbook import Logbook
+from rovlog.usecases.one_line import require_text
 from rovlog.usecases.recording import Written, append
 
 

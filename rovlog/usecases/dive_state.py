@@ -112,6 +112,10 @@ def dive_state(logbook: Logbook, record: Record, *, now: str | None = None) -> D
     fold = _fold(logbook, record, lists, found, when)
     water, depth = _water(record)
     computed, findings = _quantities(logbook, record, found, water, depth, fold, drift)
+    if found.resolved:
+        from rovlog.usecases.whereabouts import place_findings
+
+        findings += place_findings(logbook, record, str(found.resolved["control_box"]["box"]))
     if found.named is None and found.problems:
         findings += tuple(
             Finding("files-cannot-be-used", "stops", p, clears="rovlog validate says how to mend it")

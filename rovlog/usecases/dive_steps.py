@@ -1,4 +1,4 @@
-"""The steps of a dive or of work outside one, each a single entry: start, mark, trim, fault, close and so on."""
+"""The steps of a dive or of work outside one, each a single entry: start, mark, trim, fault, close …"""
 
 from __future__ import annotations
 
@@ -58,7 +58,8 @@ def start_dive(
         if not other.is_closed and record is None:
             raise UsageError(
                 f"{vehicle} has an open dive: {other.id}",
-                f"go on with it, or close it: rovlog dive close {other.id} --by … (add --from-memory if it is old)",
+                f"go on with it, or close it: rovlog dive close {other.id} --by … "
+                "(add --from-memory if it is old)",
             )
     check_crew(logbook, crew)
     require_text("site", site)

@@ -9,10 +9,11 @@ from typing import Any
 
 from rovlog.domain.findings import Finding
 from rovlog.problems import DocumentError, Problem, UsageError
-from rovlog.usecases.approve import commit_files, findings_of, require_text
+from rovlog.usecases.approve import commit_files, findings_of
 from rovlog.usecases.compare_configurations import Compared, compare_named
 from rovlog.usecases.configurations import Named, digest_of, working
 from rovlog.usecases.logbook import Logbook
+from rovlog.usecases.one_line import require_text
 from rovlog.usecases.ports import CommitOutcome
 
 TOGETHER = ("vehicles", "boxes", "thrusters", "parts", "checklists")

@@ -44,9 +44,10 @@ def list_dives(
 
 
 def number_of(logbook: Logbook, record: Record) -> int:
-    """Which dive of its vehicle this is, counted from 1 in order of their start."""
-    peers = logbook.records(record.vehicle or None, (record.kind,))
-    return 1 + [r.id for r in peers].index(record.id)
+    """Which dive of its vehicle this is, counted from 1 in order of their start; the next one's, if it
+    is not on record."""
+    peers = [r.id for r in logbook.records(record.vehicle or None, (record.kind,))]
+    return 1 + (peers.index(record.id) if record.id in peers else len(peers))
 
 
 def _row(record: Record, owner: str, number: int) -> ListedRecord:

@@ -7,11 +7,13 @@ from dataclasses import dataclass
 from rovlog.problems import RovlogError
 from rovlog.usecases.configurations import working
 from rovlog.usecases.logbook import Approval, InForce, Logbook
+from rovlog.usecases.whereabouts import Loan, loan_of
 
 
 @dataclass(frozen=True, slots=True)
 class ListedVehicle:
-    """One vehicle: `departs` tells whether the working files differ from the baseline, None if unknown."""
+    """One vehicle: `departs` tells whether the working files differ from the baseline, None if unknown;
+    `loan` who has it, None where it is with the team."""
 
     vehicle: str
     name: str
@@ -19,6 +21,7 @@ class ListedVehicle:
     departs: bool | None
     open_dives: tuple[str, ...]
     problem: str = ""
+    loan: Loan | None = None
 
 
 def list_vehicles(logbook: Logbook) -> list[ListedVehicle]:
@@ -34,7 +37,8 @@ def list_vehicles(logbook: Logbook) -> list[ListedVehicle]:
             now = working(logbook, vehicle)
             name = str(logbook.vehicle(vehicle).get("name", vehicle))
             departs = force.approval.digest != now.digest if force.approval else None
-            rows.append(ListedVehicle(vehicle, name, force, departs, tuple(open_records.get(vehicle, []))))
+            dives = tuple(open_records.get(vehicle, []))
+            rows.append(ListedVehicle(vehicle, name, force, departs, dives, loan=loan_of(logbook, vehicle)))
         except RovlogError as error:
             rows.append(ListedVehicle(vehicle, vehicle, InForce(None, "its files cannot be read"), None,
                                       tuple(open_records.get(vehicle, [])), error.message))  # fmt: skip

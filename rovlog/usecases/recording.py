@@ -13,6 +13,7 @@ from typing import Any, Literal
 from rovlog.domain.dive import Entry, Record
 from rovlog.problems import RovlogError, UsageError
 from rovlog.usecases.logbook import Logbook
+from rovlog.usecases.one_line import require_one_line_each
 from rovlog.usecases.ports import CommitOutcome
 from rovlog.usecases.times import instant
 
@@ -51,6 +52,7 @@ def create_record(
 
     book = logbook.book
     logbook.person(by)
+    require_one_line_each(start)
     started = at or book.clock.now()
     name_of = next(iter(subject.values()))
     identity = record or _new_id(logbook, kind, name_of, started)
@@ -107,6 +109,7 @@ def append_all(logbook: Logbook, record: Record, rows: Sequence[Row]) -> tuple[W
     book = logbook.book
     for row in rows:
         logbook.person(row.by)
+        require_one_line_each(row.fields)
     name, begins = _own_part(logbook, record)
     with book.files.lock(record.id):
         n = max((e.n for e in logbook.record(record.id).entries), default=0)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from rovlog.domain.checks.moments import Moment
-from rovlog.domain.dive import VOID_EVENTS, Entry
+from rovlog.domain.dive import VOID_EVENTS, WHILE_AWAY, Entry
 
 FITTED_VOIDS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("fuse", ("fuse-changed",)),
@@ -88,8 +88,7 @@ def happenings(moment: Moment, known: Known, policy: Policy) -> list[Happening]:
     if entry.kind in ("start", "crew"):
         found += _crew(entry, known)
     if entry.kind == "event" and entry.fields.get("event") in VOID_EVENTS:
-        slug, part = str(entry.fields["event"]), str(entry.fields.get("part", ""))
-        found.append(Happening(slug, VOID_EVENTS[slug] + (f" ({part})" if part else ""), part))
+        found += _event(entry)
     if entry.kind == "fault":
         found += _fault(entry)
     if entry.kind == "fitted":
@@ -97,6 +96,16 @@ def happenings(moment: Moment, known: Known, policy: Policy) -> list[Happening]:
     if entry.kind in ("readback", "setup", "trim"):
         found += _box(entry, known, policy)
     return found
+
+
+def _event(entry: Entry) -> Iterator[Happening]:
+    slug, part = str(entry.fields["event"]), str(entry.fields.get("part", ""))
+    if slug == "returned":
+        text = str(entry.fields.get("text", ""))
+        words = VOID_EVENTS[slug] + (f" ({text})" if text else "")
+        yield from (Happening(one, words) for one in WHILE_AWAY)
+    else:
+        yield Happening(slug, VOID_EVENTS[slug] + (f" ({part})" if part else ""), part)
 
 
 def _configuration(entry: Entry, known: Known) -> Iterator[Happening]:

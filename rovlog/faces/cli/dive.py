@@ -16,9 +16,15 @@ rovlog dive tick heron swimmers --by mira
 rovlog dive show heron
 """
 
+OPEN = """What has to be answered before the next dive: what failed, what an event voided, what ran out,
+what every dive asks anew and what was never answered, each with why; and how much still holds.
+
+With a dive open it is that dive; otherwise the next one is judged as if it began now, at the site, in the
+water and with the crew of the last one. Nothing is written."""
+
 
 def add_arguments(parser: ArgumentParser) -> None:
-    """start, list, and what dives share with work."""
+    """start, open, list, and what dives share with work."""
     commands = subcommands(parser)
     start = commands.add_parser("start", help="start a dive", epilog=example(EXAMPLE))
     start.add_argument("vehicle", metavar="VEHICLE")
@@ -36,6 +42,14 @@ def add_arguments(parser: ArgumentParser) -> None:
     )
     listing.add_argument("vehicle", nargs="?", metavar="VEHICLE")
     listing.set_defaults(run=run_list)
+    turn = commands.add_parser(
+        "open",
+        help="the turn-round: only what is open for the next dive, and why",
+        description=OPEN,
+        epilog=example("rovlog dive open heron"),
+    )
+    turn.add_argument("vehicle", metavar="VEHICLE")
+    turn.set_defaults(run=run_open)
     add_record_commands(commands, "dive")
 
 
@@ -78,6 +92,17 @@ def run_start(args: Namespace, context: Context) -> int:
         context.note(note)
     tell_commit(context, started.commit)
     return Status.FINE
+
+
+def run_open(args: Namespace, context: Context) -> int:
+    """Say what is open for the next dive; anything open, or anything else that stops it, is a finding."""
+    from rovlog.faces.reports.turn_round_text import turn_round_data, turn_round_text
+    from rovlog.usecases.logbook import Logbook
+    from rovlog.usecases.turn_round import turn_round
+
+    found = turn_round(Logbook(context.book()), args.vehicle)
+    context.show(turn_round_data(found), turn_round_text(found))
+    return Status.FINDING if found.open or found.stops else Status.FINE
 
 
 def run_list(args: Namespace, context: Context) -> int:

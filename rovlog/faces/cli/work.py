@@ -3,11 +3,17 @@
 from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
+from typing import TYPE_CHECKING
 
 from rovlog.faces.cli.context import Context, Status
 from rovlog.faces.cli.parser import example, pair, subcommands
 from rovlog.faces.cli.record_commands import add_record_commands
-from rovlog.faces.cli.record_frame import tell_commit
+from rovlog.faces.cli.record_frame import tell_commit, when
+
+if TYPE_CHECKING:
+    from argparse import _SubParsersAction
+
+    from rovlog.faces.cli.parser import CommandParser
 
 SUMMARY = "Anything outside a dive: bench, tub, refit, quarantine, periodic care; recorded like a dive."
 EXAMPLE = """
@@ -15,9 +21,18 @@ rovlog work start heron --by mira --purpose "new stern propellers"
 rovlog work event heron thruster-touched --part stern-port --by mira
 """
 
+LEND = """Lending is work on record: `vehicle list` shows who has the vehicle, and a dive with it is stopped
+until it is back. Coming back is an event: what opening, parting, swapping, knocking or setting would void
+is asked for again, since nobody of the team saw what happened meanwhile."""
+LEND_EXAMPLE = """
+rovlog work lend heron --to "Harbour school" --by mira
+rovlog work return heron --by mira --text "looks clean"
+rovlog dive open heron
+"""
+
 
 def add_arguments(parser: ArgumentParser) -> None:
-    """start, list, and what work shares with dives."""
+    """start, lend, return, list, and what work shares with dives."""
     commands = subcommands(parser)
     start = commands.add_parser("start", help="start work on a vehicle or a box", epilog=example(EXAMPLE))
     start.add_argument("subject", metavar="VEHICLE|BOX")
@@ -29,7 +44,29 @@ def add_arguments(parser: ArgumentParser) -> None:
     listing = commands.add_parser("list", help="work, newest first", epilog=example("rovlog work list heron"))
     listing.add_argument("vehicle", nargs="?", metavar="VEHICLE")
     listing.set_defaults(run=run_list)
+    _add_loans(commands)
     add_record_commands(commands, "work")
+
+
+def _add_loans(commands: _SubParsersAction[CommandParser]) -> None:
+    lend = commands.add_parser(
+        "lend", help="lend a vehicle to another team", description=LEND, epilog=example(LEND_EXAMPLE)
+    )
+    lend.add_argument("vehicle", metavar="VEHICLE")
+    lend.add_argument("--to", required=True, metavar="NAME", help="the other team")
+    lend.set_defaults(run=run_lend)
+    back = commands.add_parser(
+        "return",
+        help="take a lent vehicle back; asks again for what nobody of the team saw",
+        description=LEND,
+        epilog=example(LEND_EXAMPLE),
+    )
+    back.add_argument("vehicle", metavar="VEHICLE")
+    back.set_defaults(run=run_return)
+    for parser in (lend, back):
+        parser.add_argument("--by", required=True, metavar="PERSON", help="who hands over, or takes back")
+        parser.add_argument("--text", help="a remark, on one line")
+        parser.add_argument("--at", metavar="TIME", help="RFC 3339 time, if not now (kept as from memory)")
 
 
 def run(args: Namespace, context: Context) -> int:
@@ -56,6 +93,47 @@ def run_start(args: Namespace, context: Context) -> int:
     )
     context.show({"work": started.record, "commit": started.commit.commit}, started_text(started))
     tell_commit(context, started.commit)
+    return Status.FINE
+
+
+def run_lend(args: Namespace, context: Context) -> int:
+    """Record that another team has the vehicle."""
+    from rovlog.faces.reports.plain import clean
+    from rovlog.usecases.lend_vehicle import lend_vehicle
+    from rovlog.usecases.logbook import Logbook
+
+    logbook = Logbook(context.book())
+    started = lend_vehicle(logbook, args.vehicle, to=args.to, by=args.by, text=args.text, **when(args))
+    data = {"work": started.record, "vehicle": args.vehicle, "to": args.to, "commit": started.commit.commit}
+    context.show(data, f"{args.vehicle} is lent to {clean(args.to)}: {started.record}\n")
+    tell_commit(context, started.commit)
+    return Status.FINE
+
+
+def run_return(args: Namespace, context: Context) -> int:
+    """Record that the vehicle is back, and how much is asked for again."""
+    from rovlog.faces.reports.plain import clean
+    from rovlog.usecases.lend_vehicle import return_vehicle
+    from rovlog.usecases.logbook import Logbook
+
+    logbook = Logbook(context.book())
+    back = return_vehicle(logbook, args.vehicle, by=args.by, text=args.text, **when(args))
+    loan = back.loan
+    data = {
+        "work": loan.record.id,
+        "vehicle": args.vehicle,
+        "lent_to": loan.to,
+        "since": loan.since,
+        "voided": back.voided,
+        "commit": back.commit.commit,
+    }
+    words = "1 answer is" if back.voided == 1 else f"{back.voided} answers are"
+    context.show(
+        data,
+        f"{args.vehicle} is back from {clean(loan.to)}; {words} asked for again.\n"
+        f"  rovlog dive open {args.vehicle} says which.\n",
+    )
+    tell_commit(context, back.commit)
     return Status.FINE
 
 

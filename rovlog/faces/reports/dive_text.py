@@ -10,7 +10,7 @@ from rovlog.faces.reports.plain import clean
 if TYPE_CHECKING:
     from rovlog.domain.checks.limits import Judged
     from rovlog.domain.checks.state import ItemState
-    from rovlog.domain.dive import Record
+    from rovlog.domain.dive import Entry, Record
     from rovlog.usecases.answer_item import Answered
     from rovlog.usecases.dive_state import DiveState
     from rovlog.usecases.dive_steps import StartedDive
@@ -135,7 +135,15 @@ def dive_data(state: DiveState) -> dict[str, Any]:
             "as_flown_sources": dict(flown.sources) if flown else {},
             "gaps": list(flown.gaps) if flown else [],
         },
-        "marks": [{"mark": m.fields.get("mark"), "at": m.at, "by": m.by} for m in state.marks],
+        "marks": [
+            {
+                "mark": m.fields.get("mark"),
+                "at": m.at,
+                "by": m.by,
+                "from_memory": m.fields.get("clock") == "memory",
+            }
+            for m in state.marks
+        ],
         "faults": [
             {
                 "symptom": f.fields.get("symptom"),
@@ -167,11 +175,20 @@ def dive_text(state: DiveState, names: Names) -> str:
     if state.marks:
         lines += [
             "",
-            "  ".join(f"{str(m.fields.get('mark')).replace('-', ' ')} {m.at[11:16]}" for m in state.marks),
+            "  ".join(
+                f"{str(m.fields.get('mark')).replace('-', ' ')} {memory_mark(m)}{m.at[11:16]}"
+                for m in state.marks
+            ),
         ]
     for fault in record.of_kind("fault"):
         text = f": {clean(str(fault.fields['text']))}" if fault.fields.get("text") else ""
         lines.append(f"fault {clean(str(fault.fields.get('symptom')))} at {fault.at[11:16]}{text}")
+    close = next((e for e in reversed(record.entries) if e.kind == "close"), None)
+    if close is not None:
+        day = close.at[:16].replace("T", " ")
+        lines.append(f"closed {memory_mark(close)}{day} by {clean(names(close.by))}")
+    if any(memory_mark(e) for e in record.entries):
+        lines.append("~ a time from memory")
     for problem in state.problems:
         lines.append(f"note: {clean(problem)}")
     for checklist in state.lists:
@@ -215,16 +232,24 @@ def water_line(state: DiveState) -> str:
     return f"{text} salinity {salinity:g}" if salinity else text
 
 
+def memory_mark(entry: Entry) -> str:
+    """`~` before a time that was given from memory, as the timeline has it."""
+    return "~" if entry.fields.get("clock") == "memory" else ""
+
+
 def entries_text(record: Record, names: Names) -> str:
     """Every entry of a record in order, one line each, by number."""
     import json
 
     lines = []
     for e in record.entries:
-        fields = {k: v for k, v in e.fields.items() if k not in ("limits", "configuration", "deviations")}
+        hidden = ("limits", "configuration", "deviations", "clock")
+        fields = {k: v for k, v in e.fields.items() if k not in hidden}
         words = clean(json.dumps(fields, ensure_ascii=False)) if fields else ""
         mark = " (corrected)" if e.corrected_by else ""
-        lines.append(f"{e.n:>4}  {e.at[11:19]}  {e.kind:<12} {clean(names(e.by))}: {words}{mark}")
+        lines.append(
+            f"{e.n:>4} {memory_mark(e) or ' '}{e.at[11:19]}  {e.kind:<12} {clean(names(e.by))}: {words}{mark}"
+        )
     return "\n".join(lines) + "\n"
 
 

@@ -29,6 +29,9 @@ def vehicles_data(rows: Sequence[ListedVehicle]) -> list[dict[str, Any]]:
             "departs": r.departs,
             "open_dives": list(r.open_dives),
             "problem": r.problem,
+            "lent": None
+            if r.loan is None
+            else {"to": r.loan.to, "since": r.loan.since, "work": r.loan.record.id},
         }
         for r in rows
     ]
@@ -43,6 +46,8 @@ def vehicles_text(rows: Sequence[ListedVehicle]) -> str:
         lines.append(f"{clean(row.name)} ({row.vehicle}): {_force_words(row)}")
         if row.problem:
             lines.append(f"  {clean(row.problem)}")
+        if row.loan is not None:
+            lines.append(f"  {clean(row.loan.words)}: {row.loan.record.id}")
         lines += [f"  open dive: {dive}" for dive in row.open_dives]
     return "\n".join(lines) + "\n"
 

@@ -1,0 +1,42 @@
+"""Text that has to stand on one line: names, reasons, notes, remarks. Checked once, wherever it is from."""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Mapping
+from typing import Any
+
+from rovlog.problems import UsageError
+
+LINE_ENDS = "\n\r\v\f\x1c\x1d\x1e\x85\u2028\u2029"
+"""What Unicode and terminals take for the end of a line."""
+
+
+def require_text(what: str, text: str) -> None:
+    """Raise UsageError where a reason or name is empty, of several lines, or holds control characters."""
+    if not text.strip():
+        raise UsageError(f"the {what} is empty", "say it in a few words")
+    require_one_line(what, text)
+
+
+def require_one_line(what: str, text: str) -> None:
+    """Raise UsageError where the text has several lines or holds control characters; empty is fine."""
+    if any(end in text for end in LINE_ENDS):
+        raise UsageError(f"the {what} has several lines", "write it on one line")
+    steering = next((c for c in text if unicodedata.category(c) == "Cc"), None)
+    if steering is not None:
+        raise UsageError(
+            f"the {what} holds the control character U+{ord(steering):04X}", "type it without that character"
+        )
+
+
+def require_one_line_each(fields: Mapping[str, Any], what: str = "") -> None:
+    """The same for every text in the fields of an entry, named by its key."""
+    for key, value in fields.items():
+        name = f"{what} {key}".strip().replace("_", " ")
+        if isinstance(value, str):
+            require_one_line(name, value)
+        elif isinstance(value, Mapping):
+            require_one_line_each(value, name)
+        elif isinstance(value, list | tuple):
+            require_one_line_each({str(n): v for n, v in enumerate(value)}, name)

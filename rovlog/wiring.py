@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from rovlog.problems import UsageError
 from rovlog.store.cache import SqliteCache
 from rovlog.store.clock import RUN, SystemClock
+from rovlog.store.emitter_files import emitter
 from rovlog.store.files import DiskFiles
 from rovlog.store.given_file import read_given
 from rovlog.store.history import GitHistory, initialise
@@ -21,6 +22,7 @@ from rovlog.usecases.ports import Book, Clock, Ids
 
 __all__ = [
     "box_ports",
+    "emitter",
     "found_typefaces",
     "new_book",
     "open_book",

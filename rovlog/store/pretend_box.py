@@ -102,6 +102,11 @@ class PretendBox:
         """False once it has vanished."""
         return self._master >= 0
 
+    @property
+    def is_heard(self) -> bool:
+        """True while its port is open somewhere, as far as it has noticed."""
+        return self._is_heard
+
     def vanish(self) -> None:
         """Go away, as if unplugged."""
         if self._master >= 0:

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 PATIENCE_S = 10.0
 """How long to wait for a whole frame, seconds (project default); a box says one about every second."""
 
-FLOOD_BYTES = 8 << 20
+FLOOD_BYTES = 2 << 20
 """Bytes without one whole frame after which listening ends (project default)."""
 
 RESTART_MARGIN_S = 2.0

@@ -89,11 +89,11 @@ def is_in_water(record: Record) -> bool:
     return bool(wet) and wet[-1] != "out-of-water"
 
 
-def refuse_replay(logbook: Logbook, frame: BoxFrame) -> str:
+def refuse_replay(logbook: Logbook, frame: BoxFrame) -> int | None:
     """Raise UsageError for a frame that is not newer than the last one recorded of this box.
 
-    Returns a sentence where the box was started since, else "". A boot count that went down is taken
-    only after somebody has recorded that the box was changed.
+    Returns how often the box was started since then, None where that cannot be told. A boot count that
+    went down is taken only after somebody has recorded that the box was changed.
     """
     last: Entry | None = None
     is_changed = False
@@ -104,7 +104,7 @@ def refuse_replay(logbook: Logbook, frame: BoxFrame) -> str:
             elif entry.kind == "event" and entry.fields.get("event") == "box-changed":
                 is_changed = is_changed or _is_about(logbook, record, frame.box)
     if last is None:
-        return ""
+        return None
     boots, number = int(last.fields["boots"]), int(last.fields.get("frame", -1))
     if frame.boots < boots and not is_changed:
         raise UsageError(
@@ -119,10 +119,7 @@ def refuse_replay(logbook: Logbook, frame: BoxFrame) -> str:
             "start is recorded already",
             "read the box again; old bytes are no news of it",
         )
-    started = frame.boots - boots
-    if started <= 0:
-        return ""
-    return f"the box was started {started} time{'s' if started != 1 else ''} since its last readback"
+    return frame.boots - boots if frame.boots >= boots else None
 
 
 def _is_about(logbook: Logbook, record: Record, box: str) -> bool:
@@ -146,13 +143,16 @@ def record_box(
             f"the box calls itself {frame.box!r}, and there is no boxes/{frame.box}.yaml",
             "correct the id in its firmware, or write its record",
         )
-    started = refuse_replay(logbook, frame)
-    doubts, notes = _doubts(logbook, record, frame), _notes(logbook, heard, started)
+    starts = refuse_replay(logbook, frame)
+    # The same start as at the last readback is no restart, however short the box has been on.
+    has_restarted = heard.has_restarted and starts != 0
+    doubts = _doubts(logbook, record, frame)
+    notes = _notes(logbook, frame, starts, has_restarted)
     digest = "sha256:" + sha256(frame.raw).hexdigest()
     evidence = _keep(logbook, record, frame.raw)
     fields = readback_fields(frame) | {
         "raw": digest,
-        "restarted": heard.has_restarted or None,
+        "restarted": has_restarted or None,
         "text": "; ".join(x for x in (text, *doubts, *notes) if x) or None,
     }
     what = f"bytes of the readback: frame {frame.frame} of start {frame.boots} of {frame.box}"
@@ -195,10 +195,11 @@ def _doubts(logbook: Logbook, record: Record, frame: BoxFrame) -> list[str]:
     return doubts
 
 
-def _notes(logbook: Logbook, heard: Heard, started: str) -> list[str]:
-    notes = [started] if started else []
-    frame = heard.frame
-    if heard.has_restarted:
+def _notes(logbook: Logbook, frame: BoxFrame, starts: int | None, has_restarted: bool) -> list[str]:
+    notes = []
+    if starts:
+        notes.append(f"the box was started {starts} time{'s' if starts != 1 else ''} since its last readback")
+    if has_restarted:
         notes.append(
             f"the box started about when its port was opened (it has been on for {frame.uptime_s} s): "
             "trim that was not stored is lost"

@@ -47,6 +47,12 @@ def add_arguments(parser: ArgumentParser) -> None:
     codes.add_argument("box", metavar="BOX")
     codes.add_argument("--firmware", metavar="V", help="under which firmware (default: its present one)")
     codes.set_defaults(run=run_codes)
+    emitter = commands.add_parser(
+        "emitter",
+        help="for firmware writers: what a box says, and C99 that says it",
+        epilog=example("rovlog box emitter"),
+    )
+    emitter.set_defaults(run=run_emitter)
     restore = commands.add_parser(
         "restore",
         help="put the approved setup back, and prove it",
@@ -110,6 +116,15 @@ def run_codes(args: Namespace, context: Context) -> int:
 
     codes = codes_of(Logbook(context.book()), args.box, args.firmware)
     context.show(codes_data(codes), codes_text(codes))
+    return Status.FINE
+
+
+def run_emitter(args: Namespace, context: Context) -> int:
+    """Print the description of the wire, and where the C files are."""
+    from rovlog.wiring import emitter
+
+    folder, text = emitter()
+    context.show({"folder": folder, "text": text}, f"{text}\nThe C files are in {folder}\n")
     return Status.FINE
 
 

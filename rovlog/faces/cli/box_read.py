@@ -43,7 +43,7 @@ def run_read(args: Namespace, context: Context) -> int:
         from rovlog.faces.cli.record_frame import tell_commit
 
         tell_commit(context, read.commit)
-    is_finding = bool(read and read.doubts) or bool(drift and drift.report.deviations)
+    is_finding = bool(read and read.doubts) or bool(drift and (drift.report.deviations or drift.report.stops))
     return Status.FINDING if is_finding else Status.FINE
 
 

@@ -61,7 +61,6 @@ def heard_data(heard: Heard) -> dict[str, Any]:
         "outputs": frame.outputs,
         "supply_v": frame.supply_v,
         "hours": frame.hours,
-        "restarted": heard.has_restarted,
         "dropped": [{"what": words, "count": count} for words, count in heard.dropped],
     }
 
@@ -69,6 +68,7 @@ def heard_data(heard: Heard) -> dict[str, Any]:
 def read_data(heard: Heard, read: ReadBox | None) -> dict[str, Any]:
     """A frame and where it was recorded, as data; nulls where it was not recorded."""
     return heard_data(heard) | {
+        "restarted": bool(read.entry.fields.get("restarted")) if read else heard.has_restarted,
         "record": read.record if read else None,
         "entry": read.entry.id if read else None,
         "evidence": read.evidence if read else None,

@@ -1,0 +1,11 @@
+"""Where the C files for a box's firmware lie, and the description of what they say."""
+
+from __future__ import annotations
+
+from importlib.resources import files
+
+
+def emitter() -> tuple[str, str]:
+    """The folder with the C99 emitter, and the text for whoever writes the firmware."""
+    folder = files("rovlog.store") / "emitter"
+    return str(folder), (folder / "WIRE.txt").read_text(encoding="utf-8")

@@ -21,7 +21,7 @@ def answer_notes(
     values: Mapping[str, Any],
     at: str | None = None,
 ) -> tuple[str, ...]:
-    """What is said beside an answer: whose item it is, the order of a crew of one, timers, a doubtful hold."""
+    """Whose item it is, the order of a crew of one, timers that still run, a hold that cannot be judged."""
     from rovlog.domain.checks.second_looks import is_crew_of_one, second_looks
 
     notes = []

@@ -27,7 +27,7 @@ USUAL_SOURCE = {
 
 
 def answer_values(item: Item, given: dict[str, Any], state: DiveState, *, is_failed: bool) -> dict[str, Any]:
-    """The values of an answer. Raises UsageError for one that is not asked for, is no value, or is missing."""
+    """The values of an answer. Raises UsageError for one that is not asked for, unreadable or missing."""
     from rovlog.domain.checks.answer import parse_answer
     from rovlog.domain.checks.limits import resolve
 

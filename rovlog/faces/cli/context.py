@@ -56,3 +56,15 @@ class Context:
         """Say something beside the result, on standard error."""
         if text:
             self.err.write(text if text.endswith("\n") else text + "\n")
+
+    def can_ask(self) -> bool:
+        """True where a person sits at a terminal and reads what is said."""
+        return sys.stdin is not None and sys.stdin.isatty() and self.err.isatty()
+
+    def asks(self, question: str) -> bool:
+        """Ask once, on standard error; True for yes. Nobody is asked where no person sits there."""
+        if not self.can_ask():
+            return False
+        self.err.write(f"{question} yes/no: ")
+        self.err.flush()
+        return sys.stdin.readline().strip().casefold() in ("y", "yes")

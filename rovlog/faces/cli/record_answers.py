@@ -12,6 +12,7 @@ from rovlog.faces.cli.record_frame import Row, said, tell_commit, when
 
 if TYPE_CHECKING:
     from rovlog.domain.dive import Record
+    from rovlog.usecases.answer_item import Answered
     from rovlog.usecases.logbook import Logbook
 
 
@@ -26,13 +27,53 @@ def _add_tick(p: ArgumentParser) -> None:
     p.add_argument("--source", metavar="SOURCE", help="seen, measured, computed, box-read or paper")
     p.add_argument("--text", help="a remark")
     p.add_argument("--second", action="store_true", help="the second person's answer")
+    p.add_argument("--sure", action="store_true", help="keep a value that looks like a slip without asking")
 
 
 def _tick(args: Namespace, context: Context, logbook: Logbook, record: Record) -> int:
     from rovlog.faces.reports.dive_text import answer_text, judged_data
+    from rovlog.faces.reports.watch_text import questions_text
+
+    answered = _answered(args, logbook, record, args.sure)
+    questions = answered.questions
+    if questions and not context.json and context.asks(questions_text(questions) + "Keep it as it is?"):
+        answered = _answered(args, logbook, record, True)
+    elif questions:
+        mend = "" if context.can_ask() else "Nothing is written. Give another value, or add --sure.\n"
+        said = "" if context.can_ask() and not context.json else questions_text(questions)
+        data = {
+            "record": record.id,
+            "item": args.item,
+            "entry": None,
+            "questions": [{"value": q.value, "text": q.text} for q in questions],
+            "judged": [judged_data(j) for j in answered.judged],
+            "state": answered.state,
+        }
+        context.show(data, said + (mend or "Nothing is written.\n"))
+        return Status.FINDING
+    context.show(
+        {
+            "record": record.id,
+            "item": args.item,
+            "outcome": answered.outcome,
+            "entry": answered.written.entry.id,
+            "judged": [judged_data(j) for j in answered.judged],
+            "state": answered.state,
+            "confirmed": bool(answered.written.entry.fields.get("confirmed")),
+        },
+        answer_text(answered),
+    )
+    for note in answered.notes:
+        context.note(note)
+    if answered.commit is not None:
+        tell_commit(context, answered.commit)
+    return Status.FINE if answered.outcome == "pass" else Status.FINDING
+
+
+def _answered(args: Namespace, logbook: Logbook, record: Record, is_sure: bool) -> Answered:
     from rovlog.usecases.answer_item import answer_item
 
-    answered = answer_item(
+    return answer_item(
         logbook,
         record,
         args.item,
@@ -42,24 +83,9 @@ def _tick(args: Namespace, context: Context, logbook: Logbook, record: Record) -
         source=args.source,
         text=args.text,
         is_second=args.second,
+        is_sure=is_sure,
         **when(args),
     )
-    context.show(
-        {
-            "record": record.id,
-            "item": args.item,
-            "outcome": answered.outcome,
-            "entry": answered.written.entry.id,
-            "judged": [judged_data(j) for j in answered.judged],
-            "state": answered.state,
-        },
-        answer_text(answered),
-    )
-    for note in answered.notes:
-        context.note(note)
-    if answered.commit is not None:
-        tell_commit(context, answered.commit)
-    return Status.FINE if answered.outcome == "pass" else Status.FINDING
 
 
 def _add_waive(p: ArgumentParser) -> None:

@@ -11,6 +11,7 @@ from rovlog.faces.cli.parser import CommandParser, example
 from rovlog.faces.cli.record_answers import ANSWERS
 from rovlog.faces.cli.record_entries import ENTRIES
 from rovlog.faces.cli.record_frame import Kind, Row, runner, said, tell_commit, when
+from rovlog.faces.cli.record_watch import WATCH
 
 if TYPE_CHECKING:
     from argparse import _SubParsersAction
@@ -39,14 +40,20 @@ def _add_show(p: ArgumentParser) -> None:
 
 
 def _show(args: Namespace, context: Context, logbook: Logbook, record: Record) -> int:
+    from rovlog.domain.checks.second_looks import second_looks
     from rovlog.faces.reports.dive_text import dive_data, dive_text, entries_text
+    from rovlog.faces.reports.watch_text import watch_data, watch_text
     from rovlog.usecases.dive_state import dive_state
+    from rovlog.usecases.timers import timers_of
+    from rovlog.usecases.watch_pace import pace_of
 
     state = dive_state(logbook, record)
-    text = dive_text(state, logbook.person_name)
+    timers, pace = timers_of(logbook, state), pace_of(logbook, state)
+    looks = [k for k in (second_looks(c, state.items, state.fold) for c in state.lists) if k.items]
+    text = dive_text(state, logbook.person_name) + watch_text(timers, looks, pace)
     if args.entries:
         text += "\n" + entries_text(record, logbook.person_name)
-    context.show(dive_data(state), text)
+    context.show({**dive_data(state), **watch_data(timers, looks, pace)}, text)
     return Status.FINE
 
 
@@ -65,7 +72,7 @@ OTHERS: Mapping[str, Row] = {
     ),
 }
 
-STEPS: Mapping[str, Row] = {**ANSWERS, **ENTRIES, **OTHERS}
+STEPS: Mapping[str, Row] = {**ANSWERS, **WATCH, **ENTRIES, **OTHERS}
 
 
 def add_record_commands(commands: _SubParsersAction[CommandParser], kind: Kind) -> None:

@@ -90,7 +90,7 @@ def dropped(stream: FrameStream) -> tuple[tuple[str, int], ...]:
 
 def no_frame(stream: FrameStream, name: str, patience_s: float | None, baud: int) -> BoxLineError:
     """Why there is no whole frame, from what came instead: the likeliest reason first."""
-    span = f" in {patience_s:.0f} s" if patience_s is not None else ""
+    span = f" in {patience_s:g} s" if patience_s is not None else ""
     speed = f" at {baud} bits per second" if baud else ""
     if not stream.received:
         return BoxLineError(

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from rovlog.domain.dive import Entry, Record
-from rovlog.problems import NotRecordedError, UsageError
+from rovlog.problems import NotRecordedError, RovlogError, UsageError
 from rovlog.usecases.box_codes import tables_of, unexplained
 from rovlog.usecases.hear_box import Heard
 from rovlog.usecases.logbook import Logbook
@@ -69,9 +69,9 @@ def refuse_in_water(logbook: Logbook, box: str | None, *, even_if_gentle: bool =
     that does not restart as well: nothing is set in the water.
     """
     for record in logbook.records(kinds=("dive",)):
-        if record.is_closed or not is_in_water(record) or record.vehicle not in logbook.vehicles():
+        if record.is_closed or not is_in_water(record):
             continue
-        theirs = box_of(logbook, record)
+        theirs = _box_or_none(logbook, record)
         if box is not None and theirs != box:
             continue
         if even_if_gentle or may_restart(logbook, theirs):
@@ -123,9 +123,15 @@ def refuse_replay(logbook: Logbook, frame: BoxFrame) -> int | None:
 
 
 def _is_about(logbook: Logbook, record: Record, box: str) -> bool:
-    if record.box:
-        return record.box == box
-    return record.vehicle in logbook.vehicles() and box_of(logbook, record) == box
+    return _box_or_none(logbook, record) == box
+
+
+def _box_or_none(logbook: Logbook, record: Record) -> str | None:
+    """The record's box, None where its vehicle's file is gone or broken: that is that vehicle's problem."""
+    try:
+        return box_of(logbook, record)
+    except RovlogError:
+        return None
 
 
 def record_box(

@@ -6,54 +6,32 @@ interrupted restore leaves it so, and that stops the dive until a fresh readback
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, Protocol
+from typing import Protocol
 
 from rovlog.domain.dive import Record
-from rovlog.domain.vehicle import DEMANDS
-from rovlog.problems import RovlogError, UsageError
-from rovlog.usecases.box_codes import tables_of
+from rovlog.problems import RovlogError
 from rovlog.usecases.box_port import BoxLine, BoxPort
 from rovlog.usecases.hear_box import PATIENCE_S, Heard, hear_frame
 from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.read_box import ReadBox, record_box, refuse_in_water
-
-if TYPE_CHECKING:
-    from rovlog.documents.readback_frame import BoxFrame
-
-SAME = 0.0005
-"""Shares closer than this are the same: the line carries thousandths of full."""
+from rovlog.usecases.restore_steps import (
+    Step,
+    Wanted,
+    approved_setup,
+    differs,
+    require_outputs_off,
+    require_same,
+    setting_value,
+    steps_to,
+    still_apart,
+)
 
 BACK_S = 30.0
 """How long to wait for the port after the box was powered off, seconds (project default)."""
 
 TRIES = 4
 """Frames looked at for a number that was just set (project default)."""
-
-
-@dataclass(frozen=True, slots=True)
-class Step:
-    """One number to put back: `in_use` and `stored` as the box has them (None: it does not say).
-
-    `words` is how it is set by hand, in the builder's words ("" where the record has none).
-    """
-
-    name: str
-    wanted: float
-    in_use: float | None
-    stored: float | None
-    words: str
-
-
-@dataclass(frozen=True, slots=True)
-class Wanted:
-    """The setup that is approved: the box, its firmware, the numbers, and the revision in words."""
-
-    box: str
-    firmware: str
-    values: Mapping[str, float]
-    revision: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,70 +59,6 @@ class Hands(Protocol):
         """Ask for the box to be switched off and on; True once it is done."""
 
 
-def approved_setup(logbook: Logbook, record: Record) -> Wanted:
-    """What is approved for the record's vehicle.
-
-    Raises:
-        UsageError: no vehicle, no baseline in force, or its numbers mean something else by now.
-    """
-    if not record.vehicle:
-        raise UsageError(
-            f"{record.id} is work on a box, and a box has no setup of its own",
-            "name a dive or work on the vehicle whose approved setup is to be put back",
-        )
-    force = logbook.in_force(record.vehicle)
-    if force.approval is None:
-        raise UsageError(
-            f"nothing can be put back for {record.vehicle}: {force.why_none}",
-            f"approve a configuration first: rovlog vehicle approve {record.vehicle} --by … --reason …",
-        )
-    approved = force.approval.configuration
-    control = approved["control_box"]
-    box, firmware = str(control["box"]), str(control["firmware"])
-    tables = tables_of(logbook, box)
-    for name, look_up in (("steering_scheme", tables.scheme), ("thruster_map", tables.map)):
-        entry = look_up(firmware, int(control[name]))
-        if entry is None or dict(entry.value) != dict(approved[name]):
-            words = name.replace("_", " ")
-            raise UsageError(
-                f"{words} {control[name]} does not mean what was approved: boxes/{box}.yaml has changed "
-                f"for firmware {firmware}",
-                f"compare: rovlog drift {record.vehicle}; then mend the table, or approve anew",
-            )
-    trims = approved.get("trim_defaults", {})
-    values = {name: control[name] for name in ("steering_scheme", "thruster_map")}
-    values |= {f"trim_{d}": float(trims.get(d, 0.0)) for d in DEMANDS}
-    return Wanted(box, firmware, values, force.approval.spoken)
-
-
-def steps_to(wanted: Wanted, frame: BoxFrame, how_to_set: str | Mapping[str, str]) -> tuple[Step, ...]:
-    """What has to be set, in the order of setting: numbers first, since they decide what a trim does."""
-    steps = []
-    for name, value in wanted.values.items():
-        in_use = setting_value(frame.in_use, name)
-        stored = None if frame.stored is None else setting_value(frame.stored, name)
-        if _differs(in_use, value) or (stored is not None and _differs(stored, value)):
-            steps.append(Step(name, value, in_use, stored, _words(how_to_set, name)))
-    return tuple(steps)
-
-
-def setting_value(setting: Mapping[str, Any], name: str) -> float | None:
-    """A number of a setup by the name it is set by; a trim that is not there is 0."""
-    if name.startswith("trim_"):
-        return float(dict(setting.get("trim", {})).get(name.removeprefix("trim_"), 0.0))
-    value = setting.get(name)
-    return None if value is None else float(value)
-
-
-def require_outputs_off(frame: BoxFrame) -> None:
-    """Raise UsageError unless the control link is disconnected or the thrusters are isolated."""
-    if frame.link != "disconnected" and frame.outputs != "isolated":
-        raise UsageError(
-            f"the box says: control link {frame.link}, thrusters {frame.outputs}; nothing is set like that",
-            "unplug the hand controller or isolate the thrusters, hands clear, then begin again",
-        )
-
-
 def restore(
     logbook: Logbook,
     record: Record,
@@ -166,7 +80,7 @@ def restore(
     refuse_in_water(logbook, wanted.box, even_if_gentle=True)
     with ports.open(device, baud) as line:
         heard = hear_frame(line, name=device, patience_s=patience_s, baud=baud)
-        _require_same(wanted, heard.frame)
+        require_same(wanted, heard.frame)
         before = record_box(logbook, record, heard, by=by, text="before the approved setup is put back")
         steps = steps_to(wanted, heard.frame, document.get("how_to_set", ""))
         if not steps:
@@ -187,26 +101,8 @@ def restore(
         )
     heard = _after_start(ports, device, baud, before.frame.boots, patience_s)
     after = record_box(logbook, record, heard, by=by, text=f"after revision {wanted.revision} was put back")
-    still = tuple(_still(wanted, heard.frame))
+    still = tuple(still_apart(wanted, heard.frame))
     return Restored(wanted, steps, before, after, not still, still)
-
-
-def _require_same(wanted: Wanted, frame: BoxFrame, boots: int | None = None) -> None:
-    if frame.box != wanted.box:
-        raise UsageError(
-            f"another box answers: {frame.box}, and {wanted.box} is approved", "take the box that is approved"
-        )
-    if frame.firmware != wanted.firmware:
-        raise UsageError(
-            f"{frame.box} has firmware {frame.firmware}, and {wanted.firmware} is approved: its numbers may "
-            "mean other things",
-            "enter the new firmware's tables and approve, or load the approved firmware",
-        )
-    if boots is not None and frame.boots != boots:
-        raise UsageError(
-            f"{frame.box} was started again meanwhile (start {frame.boots}, it was {boots})",
-            "begin again: what was not stored is lost",
-        )
 
 
 def _make_unknown(logbook: Logbook, record: Record, by: str, steps: tuple[Step, ...]) -> None:
@@ -231,7 +127,7 @@ def _set_all(
         if not accepts_setting:
             drain(line)
             fresh = hear_frame(line, name=device, patience_s=patience_s).frame
-            _require_same(wanted, fresh)
+            require_same(wanted, fresh)
             require_outputs_off(fresh)
         if not hands.confirms(step, number, len(steps), is_sent=accepts_setting):
             return False
@@ -248,12 +144,12 @@ def _send(
 
     drain(line)
     fresh = hear_frame(line, name=device, patience_s=patience_s).frame
-    _require_same(wanted, fresh, boots)
+    require_same(wanted, fresh, boots)
     require_outputs_off(fresh)
     line.write(set_sentence(number, step.name, step.wanted))
     for _ in range(TRIES):
         fresh = hear_frame(line, name=device, patience_s=patience_s).frame
-        if not _differs(setting_value(fresh.in_use, step.name), step.wanted):
+        if not differs(setting_value(fresh.in_use, step.name), step.wanted):
             return
     raise RovlogError(
         f"the box did not take {step.name} {step.wanted:g}: it still says "
@@ -285,25 +181,3 @@ def _after_start(ports: BoxPort, device: str, baud: int, boots: int, patience_s:
         f"the box was not started again (it says start {heard.frame.boots}); what it has stored is unproven",
         "switch it off and on, then read it: rovlog box read",
     )
-
-
-def _still(wanted: Wanted, frame: BoxFrame) -> list[str]:
-    """What a fresh start shows that is not as approved, a sentence each."""
-    found = []
-    if frame.box != wanted.box or frame.firmware != wanted.firmware:
-        found.append(f"it is {frame.box} with firmware {frame.firmware} now")
-    for step in steps_to(wanted, frame, ""):
-        held = "nothing" if step.in_use is None else f"{step.in_use:g}"
-        stored = "" if step.stored is None else f", stored {step.stored:g}"
-        found.append(f"{step.name} is {held} in use{stored}, approved {step.wanted:g}")
-    return found
-
-
-def _differs(held: float | None, wanted: float) -> bool:
-    return held is None or abs(held - wanted) > SAME
-
-
-def _words(how_to_set: str | Mapping[str, str], name: str) -> str:
-    if isinstance(how_to_set, str):
-        return how_to_set
-    return how_to_set.get(name) or (how_to_set.get("trim", "") if name.startswith("trim_") else "")

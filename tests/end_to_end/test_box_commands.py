@@ -101,7 +101,7 @@ def test_the_box_is_read_recorded_and_compared(logbook: Path):
 def test_the_port_is_not_opened_without_a_yes(logbook: Path):
     with pretending(logbook) as box:
         words = ("box", "read", "--port", box.device, "shearwater", "--by", "tomas")
-        for typed in (b"", b"no\n", b"\n"):
+        for typed in (b"", b"no\n", b"\n", b"\xff\xfe\n", b"y" * 5000):
             assert "the port was not opened" in refused(logbook, *words, typed=typed)
         ok(logbook, *words, typed=b"yes\n")
 

@@ -122,7 +122,7 @@ def test_a_box_that_vanishes_in_a_frame_is_one_sentence():
 
 def test_silence_noise_and_a_flood_are_told_apart():
     with living("silent") as box:
-        assert refusal(box.device) == "nothing came from the port in 1 s"
+        assert refusal(box.device) == "nothing came from the port in 0.6 s"
     with living("noise") as box:
         assert "is no text at 57600 bits per second" in refusal(box.device)
     with living("flood") as box:

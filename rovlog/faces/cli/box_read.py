@@ -14,6 +14,8 @@ if TYPE_CHECKING:
     from rovlog.usecases.hear_box import Heard
     from rovlog.usecases.logbook import Logbook
 
+LONGEST_ANSWER = 200
+
 
 def run_read(args: Namespace, context: Context) -> int:
     """Hear one frame, record it where a record is named, and compare it with the baseline."""
@@ -94,7 +96,10 @@ def ask(context: Context, question: str) -> str:
     """A person's answer in lower case, "" at the end of input. The question goes to standard error."""
     context.err.write(question)
     context.err.flush()
-    return sys.stdin.readline().strip().lower()
+    if sys.stdin is None:  # started without one
+        return ""
+    # As bytes: what is typed or piped here need not be text.
+    return sys.stdin.buffer.readline(LONGEST_ANSWER).decode("utf-8", "replace").strip().lower()
 
 
 def _tables(logbook: Logbook, heard: Heard) -> BoxTables | None:

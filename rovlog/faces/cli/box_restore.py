@@ -9,7 +9,7 @@ from rovlog.faces.cli.box_read import ask, confirm_opening
 from rovlog.faces.cli.context import Context, Status
 
 if TYPE_CHECKING:
-    from rovlog.usecases.restore_box import Step
+    from rovlog.usecases.restore_steps import Step
 
 
 class AskedHands:
@@ -40,7 +40,8 @@ def run_restore(args: Namespace, context: Context) -> int:
     from rovlog.usecases.logbook import Logbook
     from rovlog.usecases.read_box import baud_of, refuse_in_water
     from rovlog.usecases.recording import find_record
-    from rovlog.usecases.restore_box import approved_setup, restore
+    from rovlog.usecases.restore_box import restore
+    from rovlog.usecases.restore_steps import approved_setup
     from rovlog.wiring import box_ports
 
     logbook = Logbook(context.book())

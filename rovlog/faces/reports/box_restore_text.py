@@ -9,7 +9,8 @@ from rovlog.faces.reports.columns import wrapped
 from rovlog.faces.reports.plain import clean
 
 if TYPE_CHECKING:
-    from rovlog.usecases.restore_box import Restored, Step
+    from rovlog.usecases.restore_box import Restored
+    from rovlog.usecases.restore_steps import Step
 
 SET_CAUTION = (
     "CAUTION  Setting the box changes what the sticks do. Hand controller unplugged or thrusters isolated, "

@@ -12,7 +12,8 @@ from rovlog.problems import RovlogError, UsageError
 from rovlog.usecases.compare_drift import compare_drift
 from rovlog.usecases.dive_steps import mark, start_dive
 from rovlog.usecases.logbook import Logbook
-from rovlog.usecases.restore_box import Restored, Step, restore
+from rovlog.usecases.restore_box import Restored, restore
+from rovlog.usecases.restore_steps import Step
 
 
 @dataclass

@@ -35,13 +35,17 @@ class Drift:
 def compare_drift(logbook: Logbook, name: str, *, with_effects: bool = True) -> Drift:
     """Drift of a vehicle now, or of a dive: as it started, with what box and pilot said in it.
 
-    For a vehicle its open dive speaks, if there is one, else the last word of its box. Raises
-    UsageError for an unknown name.
+    For a vehicle its open dive speaks, or its open work, if there is one, else the last word of its
+    box. Raises UsageError for an unknown name, and where two dives of the vehicle are open.
     """
     if name in logbook.vehicles():
-        records = logbook.records(name)
-        open_ones = [r for r in records if not r.is_closed]
-        return drift_of(logbook, name, open_ones[-1] if open_ones else None, with_effects=with_effects)
+        from rovlog.usecases.recording import open_dive
+
+        current = open_dive(logbook, name)
+        if current is None:
+            work = [r for r in logbook.records(name, ("work",)) if not r.is_closed]
+            current = work[-1] if work else None
+        return drift_of(logbook, name, current, with_effects=with_effects)
     record = logbook.record(name)
     if not record.vehicle:
         from rovlog.problems import UsageError

@@ -42,8 +42,9 @@ def diagnose_record(
     Raises UsageError where the record is on a box alone or does not say what it flew.
     """
     from rovlog.usecases.audit_history import as_flown_of
+    from rovlog.usecases.recording import find_record
 
-    record = logbook.record(record_id)
+    record = find_record(logbook, record_id)
     if not record.vehicle:
         raise UsageError(
             f"{record.id} is work on a box, not on a vehicle", "name a dive, or work on a vehicle"

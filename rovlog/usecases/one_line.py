@@ -23,6 +23,8 @@ def require_one_line(what: str, text: str) -> None:
     """Raise UsageError where the text has several lines or holds control characters; empty is fine."""
     if any(end in text for end in LINE_ENDS):
         raise UsageError(f"the {what} has several lines", "write it on one line")
+    if any(unicodedata.category(c) == "Cs" for c in text):
+        raise UsageError(f"the {what} holds bytes that are no UTF-8 text", "type it again, in UTF-8")
     steering = next((c for c in text if unicodedata.category(c) == "Cc"), None)
     if steering is not None:
         raise UsageError(

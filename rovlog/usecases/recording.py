@@ -112,9 +112,12 @@ def append_all(logbook: Logbook, record: Record, rows: Sequence[Row]) -> tuple[W
         require_one_line_each(row.fields)
     name, begins = _own_part(logbook, record)
     with book.files.lock(record.id):
-        n = max((e.n for e in logbook.record(record.id).entries), default=0)
+        held = logbook.record(record.id)
+        n = max((e.n for e in held.entries), default=0)
         before = None if begins else book.files.read(name)
-        whole, torn = (b"", None) if before is None else _set_aside(before, name)
+        whole, torn = b"", None
+        if before is not None and any(p.file == name and p.has_torn_tail for p in held.parts):
+            whole, torn = _set_aside(before, name)
         text = ""
         if torn is not None:
             n += 1
@@ -151,11 +154,24 @@ def find_record(logbook: Logbook, name: str, kind: Literal["dive", "work"] | Non
             raise UsageError(
                 f"{name} has no open {what}", f"start one: rovlog {kind or 'dive'} start {name} …"
             )
-        raise UsageError(f"{name} has {len(wanted)} open", "name one: " + ", ".join(r.id for r in wanted))
+        plural = {"dive": "dives", "work": "work records"}.get(what, "records")
+        raise UsageError(
+            f"{name} has {len(wanted)} open {plural}", "name one: " + ", ".join(r.id for r in wanted)
+        )
     record = logbook.record(name)
     if kind is not None and record.kind != kind:
         raise UsageError(f"{name} is a {record.kind} record", f"use: rovlog {record.kind} …")
     return record
+
+
+def open_dive(logbook: Logbook, vehicle: str) -> Record | None:
+    """The vehicle's open dive, None where it has none; asks which one where it has two."""
+    found = [r for r in logbook.records(vehicle, ("dive",)) if not r.is_closed]
+    if len(found) > 1:
+        raise UsageError(
+            f"{vehicle} has {len(found)} open dives", "name one: " + ", ".join(r.id for r in found)
+        )
+    return found[0] if found else None
 
 
 def commit_record(

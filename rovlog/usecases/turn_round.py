@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from rovlog.domain.dive import Entry, Part, Record
 from rovlog.usecases.dive_state import DiveState, checklists_for, dive_state
 from rovlog.usecases.logbook import Logbook
+from rovlog.usecases.recording import open_dive
 from rovlog.usecases.times import instant
 
 if TYPE_CHECKING:
@@ -91,10 +92,10 @@ def held_answers(logbook: Logbook, vehicle: str) -> set[str]:
 
 
 def _state(logbook: Logbook, vehicle: str, now: str | None) -> tuple[DiveState, Record | None, str]:
+    current = open_dive(logbook, vehicle)
+    if current is not None:
+        return dive_state(logbook, current, now=now), current, ""
     dives = logbook.records(vehicle, ("dive",))
-    open_ones = [r for r in dives if not r.is_closed]
-    if open_ones:
-        return dive_state(logbook, open_ones[-1], now=now), open_ones[-1], ""
     moment = now or logbook.book.clock.now()
     supposed = _supposed(vehicle, moment, dives[-1] if dives else None)
     return dive_state(logbook, supposed, now=moment), None, dives[-1].id if dives else ""

@@ -102,12 +102,25 @@ def _dispatch(rest: list[str], context: Context) -> int:
         from rovlog.faces.cli.open_app import run as open_app
 
         return open_app(context)
+    _refuse_lines(rest)
     name = rest[0]
     if name not in COMMANDS:
         raise UsageError(f"there is no command {name!r}", _nearest(name, list(COMMANDS)))
     parser = parser_for(name)
     args = parser.parse_args(rest[1:])
     return int(args.run(args, context))
+
+
+def _refuse_lines(words: list[str]) -> None:
+    """What is typed on a command line is one line each; a pasted paragraph or a control character is not."""
+    for number, word in enumerate(words):
+        if not word.isprintable():
+            from rovlog.usecases.one_line import require_one_line
+
+            before = words[number - 1] if number else ""
+            option = word.partition("=")[0] if word.startswith("--") else before
+            what = f"text of {option}" if option.startswith("--") and option.isprintable() else "text given"
+            require_one_line(what, word)
 
 
 def parser_for(name: str) -> argparse.ArgumentParser:

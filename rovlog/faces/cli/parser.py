@@ -10,6 +10,10 @@ from typing import Any, NoReturn
 from rovlog.problems import UsageError
 
 
+_NUMBER = re.compile(r"[+-]?([0-9]{1,15}([.,][0-9]*)?|[.,][0-9]+)([eE][+-]?[0-9]{1,3})?", re.ASCII)
+"""What counts as a number: Python itself would take 1_000, infinity and digits of other scripts as well."""
+
+
 class CommandParser(argparse.ArgumentParser):
     """An ArgumentParser that raises UsageError, so that one place tells people what went wrong."""
 
@@ -18,7 +22,7 @@ class CommandParser(argparse.ArgumentParser):
         kwargs.setdefault("allow_abbrev", False)
         super().__init__(**kwargs)
         # A decimal comma after a minus is a number, not an option.
-        self._negative_number_matcher = re.compile(r"^-\d+$|^-\d*[.,]\d+$")
+        self._negative_number_matcher = re.compile(r"^-\d+$|^-\d*[.,]\d+$|^-\d+(?:[.,]\d*)?[eE][+-]?\d+$")
 
     def error(self, message: str) -> NoReturn:
         """Raise UsageError; suggests the nearest choice where argparse names the choices."""
@@ -55,10 +59,9 @@ def pair(text: str) -> tuple[str, str]:
 
 def number(text: str) -> float:
     """A finite number, with a decimal point or a decimal comma."""
-    try:
-        value = float(text.strip().replace(",", "."))
-    except ValueError:
-        raise argparse.ArgumentTypeError(f"{text!r} is not a number") from None
+    if not _NUMBER.fullmatch(text.strip()):
+        raise argparse.ArgumentTypeError(f"{text!r} is not a number")
+    value = float(text.strip().replace(",", "."))
     if not isfinite(value):
         raise argparse.ArgumentTypeError(f"{text!r} is not a finite number")
     return value

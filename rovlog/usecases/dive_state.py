@@ -81,7 +81,7 @@ def checklists_for(logbook: Logbook, vehicle: str) -> tuple[tuple[Checklist, ...
     found, problems = [], []
     for name in logbook.book.files.names("checklists"):
         try:
-            checklist = checklist_from(logbook.document(name))
+            checklist = logbook.made(name, checklist_from)
         except RovlogError as error:
             problems.append(f"{name} cannot be used: {error.message}")
             continue

@@ -7,15 +7,17 @@ used as far as it goes: its damaged lines are kept as problems beside its entrie
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import UTC
 from operator import is_
-from typing import Any, Literal
+from typing import Any, Literal, TypeVar
 
 from rovlog.domain.dive import Entry, Part, Record, join_parts
 from rovlog.problems import DocumentError, Place, Problem, UsageError
 from rovlog.usecases.ports import Book
+
+Made = TypeVar("Made")
 
 PARSED_FORMAT = "6"
 """Part of every cache key: raise it when what is kept for a parsed document changes."""
@@ -81,6 +83,7 @@ class Logbook:
         self._documents: dict[str, Any] = {}
         self._records: dict[str, tuple[tuple[int, int], _ReadPart]] = {}
         self._joins: dict[str, tuple[list[_ReadPart], Record]] = {}
+        self._made: dict[tuple[str, Callable[[Any], Any]], tuple[Any, Any]] = {}
         self._settings: Settings | None = None
         self._schemas_digest = ""
         self.record_problems: dict[str, tuple[Problem, ...]] = {}
@@ -93,6 +96,15 @@ class Logbook:
             data = self.book.files.read(name)
             self._documents[name] = self.checked(data, name)
         return self._documents[name]
+
+    def made(self, name: str, make: Callable[[Any], Made]) -> Made:
+        """What `make` makes of a checked document, made once for as long as the document is remembered."""
+        document = self.document(name)
+        known = self._made.get((name, make))
+        if known is None or known[0] is not document:
+            known = self._made[name, make] = (document, make(document))
+        made: Made = known[1]
+        return made
 
     def checked(self, data: bytes, name: str) -> Any:
         """Parse and check bytes as if they stood at `name`; remembered by content."""

@@ -86,6 +86,11 @@ def run_show(args: Namespace, context: Context) -> int:
     logbook = Logbook(context.book())
     document = checklist_document(logbook, args.checklist)
     values = checklist_values(document)
+    if values.phase == "emergency":
+        from rovlog.faces.reports.card_text import cards_text
+
+        context.show(document, cards_text(values))
+        return Status.FINE
     resolved: Any = {}
     computed: dict[str, float | None] = {}
     if args.vehicle:
@@ -127,29 +132,15 @@ def run_compare(args: Namespace, context: Context) -> int:
 
 
 def run_history(args: Namespace, context: Context) -> int:
-    """Who changed it, when, and why."""
-    from rovlog.faces.reports.plain import clean
+    """Who changed it, when, and why; and what was proposed from its items."""
+    from rovlog.faces.reports.list_history_text import list_history_data, list_history_text
+    from rovlog.usecases.list_proposals import proposals
     from rovlog.usecases.logbook import Logbook
-    from rovlog.usecases.show_checklists import checklist_history
+    from rovlog.usecases.show_checklists import checklist_document, checklist_history
 
-    rows = checklist_history(Logbook(context.book()), args.checklist)
-    lines = [
-        f"{r.at[:10]}  revision {r.revision}  {r.commit[:10]}  {clean(r.author)}: {clean(r.message.splitlines()[0])}"
-        + (f" ({clean(r.reason)})" if r.reason else "")
-        for r in rows
-    ]
-    data = [
-        {
-            "revision": r.revision,
-            "commit": r.commit,
-            "author": r.author,
-            "at": r.at,
-            "message": r.message,
-            "reason": r.reason,
-        }
-        for r in rows
-    ]
-    context.show(
-        {"checklist": args.checklist, "history": data}, "\n".join(lines or ["not in git yet"]) + "\n"
-    )
+    logbook = Logbook(context.book())
+    rows = checklist_history(logbook, args.checklist)
+    proposed = proposals(logbook, args.checklist, checklist_document(logbook, args.checklist)["revision"])
+    data = {"checklist": args.checklist, **list_history_data(rows, proposed)}
+    context.show(data, list_history_text(rows, proposed, logbook.person_name))
     return Status.FINE

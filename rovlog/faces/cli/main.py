@@ -11,10 +11,10 @@ from importlib import import_module
 from typing import TYPE_CHECKING, TextIO
 
 if TYPE_CHECKING:
-    import argparse
     from collections.abc import Sequence
 
     from rovlog.faces.cli.context import Context
+    from rovlog.faces.cli.parser import CommandParser
     from rovlog.problems import RovlogError
 
 COMMANDS: dict[str, str] = {
@@ -123,18 +123,20 @@ def _refuse_lines(words: list[str]) -> None:
             require_one_line(what, word)
 
 
-def parser_for(name: str) -> argparse.ArgumentParser:
+def parser_for(name: str) -> CommandParser:
     """The parser of one command, with its `run` set as a default."""
-    from rovlog.faces.cli.parser import CommandParser
+    from rovlog.faces.cli.parser import CommandParser, example, name_summaries
 
     module = import_module(f"rovlog.faces.cli.{name}")
     parser = CommandParser(
         prog=f"rovlog {name}",
         description=module.SUMMARY,
-        epilog="example:\n" + "\n".join("  " + line for line in module.EXAMPLE.strip().splitlines()),
+        epilog=example(module.EXAMPLE),
     )
+    parser.summary = COMMANDS.get(name, "")
     parser.set_defaults(run=module.run)
     module.add_arguments(parser)
+    name_summaries(parser)
     return parser
 
 
@@ -165,7 +167,8 @@ def _common(argv: list[str]) -> tuple[str | None, bool, list[str]]:
 
 def _help(rest: list[str], out: TextIO) -> int:
     if rest and rest[0] in COMMANDS:
-        out.write(parser_for(rest[0]).format_help())
+        # `rovlog help dive tick` is the page of the subcommand; a word that is none is refused there.
+        parser_for(rest[0]).page(rest[1:], out)
     else:
         out.write(overview())
     return 0

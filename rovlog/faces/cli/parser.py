@@ -1,17 +1,29 @@
-"""argparse with our manners: errors are UsageErrors with the nearest word, help keeps its layout."""
+"""argparse with our manners: errors are UsageErrors with the nearest word, help is a page of its own."""
 
 from __future__ import annotations
 
 import argparse
 import re
 from math import isfinite
-from typing import Any, NoReturn
+from typing import TYPE_CHECKING, Any, NoReturn, TextIO
 
 from rovlog.problems import UsageError
 
+if TYPE_CHECKING:
+    from collections.abc import Sequence
 
 _NUMBER = re.compile(r"[+-]?([0-9]{1,15}([.,][0-9]*)?|[.,][0-9]+)([eE][+-]?[0-9]{1,3})?", re.ASCII)
 """What counts as a number: Python itself would take 1_000, infinity and digits of other scripts as well."""
+
+WIDTH = 80
+"""Columns of a help page."""
+
+SUBCOMMAND = "SUBCOMMAND"
+
+EVERYWHERE = """\
+  --logbook DIR  the logbook's folder (default: the one around where you stand)
+  --json         one JSON document on standard output, nothing else"""
+"""Options of every command; main takes them out of the words wherever they stand."""
 
 
 class CommandParser(argparse.ArgumentParser):
@@ -21,31 +33,104 @@ class CommandParser(argparse.ArgumentParser):
         kwargs.setdefault("formatter_class", argparse.RawDescriptionHelpFormatter)
         kwargs.setdefault("allow_abbrev", False)
         super().__init__(**kwargs)
+        self.summary = ""
+        for action in self._actions:
+            if isinstance(action, argparse._HelpAction):
+                action.help = "this page"
         # A decimal comma after a minus is a number, not an option.
         self._negative_number_matcher = re.compile(r"^-\d+$|^-\d*[.,]\d+$|^-\d+(?:[.,]\d*)?[eE][+-]?\d+$")
 
     def error(self, message: str) -> NoReturn:
-        """Raise UsageError; suggests the nearest choice where argparse names the choices."""
+        """Raise UsageError; suggests the nearest choice or option where argparse names one."""
         from rovlog.domain.nearest import nearest_mend
 
         mend = f"{self.prog} --help says what it takes"
         found = re.search(r"invalid choice: '([^']*)' \(choose from (.*)\)", message)
+        unknown = re.fullmatch(r"unrecognized arguments: (--[a-z-]+).*", message)
         if found:
             choices = [c.strip(" '") for c in found.group(2).split(",")]
             message = f"there is no {found.group(1)!r} here"
             mend = nearest_mend(found.group(1), choices, mend)
+        elif unknown:
+            message = f"there is no option {unknown.group(1)}"
+            mend = nearest_mend(unknown.group(1), self._long_options(), mend)
         raise UsageError(f"{self.prog}: {message}", mend)
+
+    def parse_known_args(self, args: Any = None, namespace: Any = None) -> Any:
+        """As argparse's, but the parser that was reached says what it does not know, not the one above."""
+        found, left = super().parse_known_args(args, namespace)
+        if left:
+            self.error(f"unrecognized arguments: {' '.join(left)}")
+        return found, left
+
+    def format_help(self) -> str:
+        """The command's page: name, synopsis, description, arguments, exit status, example."""
+        from rovlog.faces.cli.exit_words import exit_words
+
+        usage = self.format_usage().removeprefix("usage: ").replace(" [-h]", "").split()
+        name = f"{self.prog} - {self.summary}" if self.summary else self.prog
+        parts = [("NAME", _filled(name, "  ")), ("SYNOPSIS", _filled(" ".join(usage), "  "))]
+        if self.description:
+            parts.append(("DESCRIPTION", _filled(self.description, "  ")))
+        groups = sorted(self._action_groups, key=lambda group: group is self._optionals)
+        parts += [(_head_of(group), text) for group in groups if (text := self._group(group))]
+        statuses = ["as each subcommand's own page says"] if self._is_group else exit_words(self.prog)
+        parts += [
+            ("OPTIONS OF EVERY COMMAND", EVERYWHERE),
+            ("EXIT STATUS", "\n".join(f"  {line}" for line in statuses)),
+        ]
+        page = "".join(f"{head}\n{text}\n\n" for head, text in parts)
+        return page + (self.epilog.rstrip() + "\n" if self.epilog else "")
+
+    def page(self, words: Sequence[str], out: TextIO) -> None:
+        """Write the page of this command, or of the subcommand the words name."""
+        group = next((a for a in self._actions if isinstance(a, argparse._SubParsersAction)), None)
+        if words and group is not None:
+            if words[0] not in group.choices:
+                self.error(f"invalid choice: '{words[0]}' (choose from {', '.join(group.choices)})")
+            group.choices[words[0]].page(words[1:], out)
+        else:
+            out.write(self.format_help())
+
+    @property
+    def _is_group(self) -> bool:
+        return any(isinstance(action, argparse._SubParsersAction) for action in self._actions)
+
+    def _group(self, group: Any) -> str:
+        formatter = argparse.RawDescriptionHelpFormatter(self.prog, width=WIDTH)
+        formatter.start_section("")
+        formatter.add_arguments(group._group_actions)
+        formatter.end_section()
+        lines = formatter.format_help().splitlines()
+        kept = [x for x in lines if x.strip() not in ("", ":", SUBCOMMAND)]
+        indent = min((len(x) - len(x.lstrip()) for x in kept), default=0)
+        return "\n".join("  " + x[indent:] for x in kept)
+
+    def _long_options(self) -> list[str]:
+        own = [word for action in self._actions for word in action.option_strings if word.startswith("--")]
+        return [*own, "--logbook", "--json"]
+
+
+def name_summaries(parser: argparse.ArgumentParser) -> None:
+    """Give every subcommand the line that its group's help says about it, for its own page."""
+    for action in parser._actions:
+        if isinstance(action, argparse._SubParsersAction):
+            for listed in action._choices_actions:
+                action.choices[listed.dest].summary = listed.help or ""
+            for inner in action.choices.values():
+                name_summaries(inner)
 
 
 def example(text: str) -> str:
     """An epilog with an indented example."""
-    return "example:\n" + "\n".join("  " + line for line in text.strip().splitlines())
+    lines = text.strip().splitlines()
+    return f"EXAMPLE{'S' if len(lines) > 1 else ''}\n" + "\n".join("  " + line for line in lines)
 
 
 def subcommands(parser: argparse.ArgumentParser) -> argparse._SubParsersAction[CommandParser]:
     """Subparsers of a group of commands (`rovlog dive …`), one required."""
     return parser.add_subparsers(
-        dest="subcommand", metavar="…", required=True, parser_class=CommandParser, title="subcommands"
+        dest="subcommand", metavar=SUBCOMMAND, required=True, parser_class=CommandParser, title="subcommands"
     )
 
 
@@ -65,3 +150,28 @@ def number(text: str) -> float:
     if not isfinite(value):
         raise argparse.ArgumentTypeError(f"{text!r} is not a finite number")
     return value
+
+
+def _filled(text: str, indent: str) -> str:
+    """Paragraphs in lines of a terminal's width; lines that are indented stay as they are."""
+    import textwrap
+
+    lines: list[str] = []
+    pending: list[str] = []
+    for line in [*text.strip().splitlines(), ""]:
+        if line.strip() and not line.startswith(" "):
+            pending.append(line)
+            continue
+        if pending:
+            hanging = indent + ("" if lines else "  " if text.startswith("rovlog ") else "")
+            lines += textwrap.wrap(
+                " ".join(pending), WIDTH, initial_indent=indent, subsequent_indent=hanging,
+                break_on_hyphens=False, break_long_words=False,
+            )  # fmt: skip
+            pending = []
+        lines.append(indent + line if line.strip() else "")
+    return "\n".join(lines).rstrip()
+
+
+def _head_of(group: Any) -> str:
+    return {"positional arguments": "ARGUMENTS"}.get(group.title or "", str(group.title).upper())

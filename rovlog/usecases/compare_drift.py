@@ -135,6 +135,7 @@ def left_behind(logbook: Logbook, record: Record) -> list[str]:
     ]
     if not earlier:
         return []
+    from rovlog.domain.checks.waters import water_of, water_words
     from rovlog.domain.drift.words import trim_words
 
     last = earlier[-1]
@@ -143,7 +144,14 @@ def left_behind(logbook: Logbook, record: Record) -> list[str]:
         return []
     said = dict((pilots_word(last) or {}).get("trim", {}))
     words = ", ".join(trim_words(d, float(s)) for d, s in said.items())
-    return [f"on {last.id} the pilot left {words}; nothing here says what is set now"]
+    found_in, here = water_of(last, trims[-1]), water_of(record)
+    where = f" in {water_words(found_in)}" if found_in else ""
+    notes = [f"on {last.id} the pilot left {words}{where}; nothing here says what is set now"]
+    if found_in and here and found_in.get("kind") != here.get("kind"):
+        notes.append(
+            f"that trim was found in {water_words(found_in)}; this dive is in {water_words(here)}: find it anew"
+        )
+    return notes
 
 
 def latest_readback(

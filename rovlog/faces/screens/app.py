@@ -79,7 +79,7 @@ class RovlogApp(App[int]):
     ]
     CSS = """
     Screen { background: $ground; color: $ink; layers: page above; overflow: hidden; }
-    Lines { background: $ground; color: $ink; scrollbar-color: $ink; scrollbar-background: $ground;
+    Lines { background: $ground; color: $ink; scrollbar-color: $quiet; scrollbar-background: $ground;
         scrollbar-color-hover: $ink; scrollbar-background-hover: $ground; scrollbar-color-active: $ink;
         scrollbar-background-active: $ground; }
     StripWidget, PlacesLine, KeysLine, Place { background: $ground; color: $ink; }
@@ -390,6 +390,7 @@ def _theme(look: Look) -> Theme:
     variables = {
         "ground": ground,
         "ink": ink,
+        "quiet": ink if look.pairs["quiet"][0] == "default" else look.pairs["quiet"][0],
         "field-ink": ink if field_ink == "default" else field_ink,
         "field-ground": ground if field_ground == "default" else field_ground,
     }

@@ -116,7 +116,9 @@ class Checks(Answering):
         by = self.answering()
         held = may_answer(step.item.item, state.lists, state.items)
         timers = timer_words(step.item, state.record, self.rov.clock_now())
-        view = ItemView(state, step, self.fields, by, role_of(state.crew, by), self.is_second, held, timers)
+        view = ItemView(
+            state, step, self.fields, by, role_of(state.crew, by), self.is_second, held, timers, self.name_of
+        )
         lines = item_page(view, width, height, self.pen)
         if len(lines) > height:
             more = self.pen.line((" more below: page down ", "key"))
@@ -172,7 +174,7 @@ class Checks(Answering):
             is_here = row.id == step.id
             if row.item is None:
                 return call_line(group, width, pen, is_here)
-            return item_line(row.item, state.items[row.item.item], width, pen, is_here)
+            return item_line(row.item, state.items[row.item.item], width, pen, is_here, self.name_of)
 
         here = next(i for i, row in enumerate(rows) if row.id == step.id)
         widget = self.query_one("#group", Lines)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from rich.style import Style
 from rich.text import Text
 
@@ -14,13 +16,16 @@ from rovlog.faces.screens.drawing import Pen
 from rovlog.faces.screens.walk import Step
 from rovlog.usecases.dive_state import DiveState
 
+Names = Callable[[str], str]
+"""A person's name by id."""
 
-def item_line(item: Item, state: ItemState, width: int, pen: Pen, is_here: bool) -> Text:
+
+def item_line(item: Item, state: ItemState, width: int, pen: Pen, is_here: bool, names: Names = str) -> Text:
     """One item in one line; the item in hand is on a band of its own and has a pointer."""
     word = state.state.replace("-", " ")
     right = word
     if state.state == "answered":
-        right = f"{answer_words(item, state) or 'as stated'}  {state.by} {state.at[11:16]}"
+        right = f"{answer_words(item, state) or 'as stated'}  {names(state.by)} {state.at[11:16]}"
         if state.carried_from:
             right = f"carried over  {right}"
     style = state.state

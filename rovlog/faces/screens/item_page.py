@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from rich.text import Text
@@ -31,6 +32,9 @@ FROM_CONFIGURATION = re.compile(r"\(the configuration: [^)]*\)")
 
 SHORT_STOP_WORDS = {"always": "always stops the dive", "unless-waived": "stops the dive", "no": ""}
 
+BARE_FAILURE = "answered as failed"
+"""The fold's words where nobody said why; where a limit does not hold that says it."""
+
 ROOMY = 60
 """Columns from which on labels stand before their lines."""
 
@@ -50,6 +54,7 @@ class ItemView:
     is_second: bool
     held: str | None
     timers: tuple[str, ...] = ()
+    names: Callable[[str], str] = str
 
 
 def item_page(view: ItemView, width: int, height: int, pen: Pen) -> list[Text]:
@@ -106,7 +111,7 @@ def _caution(view: ItemView, width: int, height: int, pen: Pen) -> list[Text]:
         word = item.caution.word
         lines = pen.fold(item.caution.text, width, "strong", (f" {word.upper()}  ", word), 2)
         lines = [_after_word(line, word, pen) if i == 0 else line for i, line in enumerate(lines)]
-    if height >= 14 and width >= ROOMY:
+    if height >= 12 and width >= ROOMY:
         lines += [Text("")] * (CAUTION_LINES - len(lines))
     return lines
 
@@ -225,7 +230,9 @@ def _state_lines(view: ItemView, state: ItemState, width: int, pen: Pen) -> list
     """State by mark and word; then what was answered, whence, and how it was judged."""
     item = view.step.item
     assert item is not None
-    more = [clean(r) for r in (state.reason, state.void_reason) if r]
+    broken = any(j.passed is False for j in state.limits)
+    reason = "" if state.reason == BARE_FAILURE and broken else state.reason
+    more = [clean(r) for r in (reason, state.void_reason) if r]
     if state.until:
         more.append(f"until {clean(state.until)}" + (", past due" if state.is_past_due else ""))
     word = "not" if state.state == "not-applicable" else state.state
@@ -233,7 +240,7 @@ def _state_lines(view: ItemView, state: ItemState, width: int, pen: Pen) -> list
     answer = answer_words(item, state)
     if answer and not (state.waits_for_second and view.is_second and item.witness == "blind"):
         at = state.at[11:16]
-        whose = "" if state.waits_for_second else f", {clean(state.by)} {at}"
+        whose = "" if state.waits_for_second else f", {clean(view.names(state.by))} {at}"
         style = "old" if state.carried_from or state.state == "expired" else "text"
         lines += _row("was", f"{answer}{whose}", width, style, pen)
     if state.carried_from:

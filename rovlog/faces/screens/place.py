@@ -46,6 +46,10 @@ class Place(Container):
         """What is in hand."""
         return self.rov.hand
 
+    def name_of(self, person: str) -> str:
+        """A person's name, the id where it is not known."""
+        return self.hand.name_of(person) if self.hand else person
+
     @property
     def look(self) -> Look:
         """The look in force."""

@@ -1,0 +1,161 @@
+"""The three pages of the place Configuration: words, thrusters, sticks."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from rich.text import Text
+
+from rovlog.domain.drift.words import trim_words
+from rovlog.faces.reports.control_text import control_text
+from rovlog.faces.reports.motion_report import ANSWER_WORDS
+from rovlog.faces.reports.motion_text import figures, wrench_words
+from rovlog.faces.reports.plain import clean
+from rovlog.faces.screens.drawing import Pen
+from rovlog.faces.screens.plan_view import PLAN, SIDE, draw
+
+if TYPE_CHECKING:
+    from rovlog.usecases.compute_budget import Budget
+    from rovlog.usecases.compute_response import Answered
+    from rovlog.usecases.show_vehicle import Shown
+
+
+def words_page(shown: Shown, budget: Budget, width: int, pen: Pen) -> list[Text]:
+    """What each control does, how each demand answers, trims, supply, fuse, tether, findings."""
+    named, configuration = shown.named, shown.named.configuration
+    box, electrical = configuration.control_box, configuration.electrical
+    standing = f"approved as revision {named.revision}" if named.revision else "not approved"
+    lines = pen.fold(f"{named.name} {named.digest[7:11].upper()}, {standing}", width, "challenge")
+    lines += _row("box", f"{box.box}, firmware {box.firmware}", width, pen)
+    lines += _row("scheme", f"{box.steering_scheme} {clean(shown.scheme_name)}".strip(), width, pen)
+    lines += _row("map", f"{box.thruster_map} {clean(shown.map_name)}".strip(), width, pen)
+    lines += _head("What each control does", pen)
+    for effect in shown.motion.controls.values():
+        lines += pen.fold(control_text(effect), width, "text", ("· ", "label"))
+    backwards = [d for d, a in shown.motion.authority.items() if a.is_asked and a.answers != "as-commanded"]
+    for demand in backwards:
+        words = f"{demand} {ANSWER_WORDS[shown.motion.authority[demand].answers]}"
+        lines += pen.fold(words, width, "failed")
+    lines += _head("Trim, supply, fuse, tether", pen)
+    trims = ", ".join(trim_words(d, v) for d, v in configuration.trim_defaults.items()) or "none"
+    lines += _row("trim", trims, width, pen)
+    supply = electrical.supply
+    lines += _row("supply", f"{supply.kind}, {supply.open_circuit_v:g} V open circuit", width, pen)
+    verdict = budget.electrics.fuse.verdict if budget.electrics.fuse else "not judged"
+    fuse = f"{electrical.fuse.rating_a:g} A, {verdict.replace('-', ' ')} at the worst case (computed)"
+    lines += _row("fuse", fuse, width, pen)
+    carries = electrical.tether.carries.replace("-", " ")
+    tether = (
+        f"{electrical.tether.length_m:g} m of {electrical.tether.conductor_area_mm2:g} mm², carries {carries}"
+    )
+    lines += _row("tether", tether, width, pen)
+    limit = f", limit {electrical.drivers.channel_limit_a:g} A" if electrical.drivers.channel_limit_a else ""
+    greatest = max(shown.per_channel_a.values(), default=0.0)
+    lines += _row("channels", f"at most {greatest:.1f} A each (computed){limit}", width, pen)
+    lines += _head("Findings", pen)
+    if not shown.findings:
+        lines += pen.fold("none", width, "clear")
+    for finding in shown.findings:
+        style = "failed" if finding.severity == "stops" else "text"
+        word = "stops a dive: " if finding.severity == "stops" else "note: "
+        lines += pen.fold(word + finding.text, width, style, ("· ", "label"))
+    return lines
+
+
+def thrusters_page(shown: Shown, answered: Answered, width: int, height: int, pen: Pen) -> list[Text]:
+    """Plan and side view, arrows as long as the thrust with the sticks as they are; what the signs mean."""
+    configuration = shown.named.configuration
+    thrust = {name: state.thrust_n for name, state in answered.response.thrusters.items()}
+    plan_rows = max(11, min(21, (height - 4) * 3 // 5))
+    side_rows = max(7, min(13, (height - 4) * 2 // 5))
+    lines = [pen.line((PLAN.title, "label"))]
+    lines += [
+        pen.line((row, "strong")) for row in draw(configuration, thrust, PLAN, min(width, 46), plan_rows)
+    ]
+    lines.append(pen.line((SIDE.title, "label")))
+    lines += [
+        pen.line((row, "strong")) for row in draw(configuration, thrust, SIDE, min(width, 46), side_rows)
+    ]
+    words = (
+        "number: channel; ▲ pushes along its direction, △ against it, as long as the thrust (computed); "
+        "≈ the water thrown; ○ at rest and end on"
+    )
+    lines += pen.fold(words, width, "quiet")
+    return lines
+
+
+def sticks_page(
+    shown: Shown,
+    budget: Budget,
+    answered: Answered,
+    sticks: Mapping[str, float],
+    picked: int,
+    width: int,
+    pen: Pen,
+) -> list[Text]:
+    """The controls with their positions, and what the vehicle does then."""
+    configuration = shown.named.configuration
+    lines = [pen.line(("Sticks in hand", "strong"))]
+    for number, (name, effect) in enumerate(shown.motion.controls.items()):
+        position = sticks.get(name, 0.0)
+        words = effect.control.words(position) if position else "at rest"
+        style = "picked" if number == picked else ("strong" if position else "text")
+        lines.append(
+            pen.band(f"{'>' if number == picked else ' '} {name.replace('-', ' ')}: {words}", width, style)
+        )
+    lines += _head("The vehicle then", pen)
+    lines += pen.fold(wrench_words(answered.motion), width, "challenge")
+    trims = {d: v for d, v in configuration.trim_defaults.items() if v}
+    if not sticks and trims:
+        lines += pen.fold("sticks centred: only the trim acts", width, "quiet")
+    lines += _head("Command, thrust, current (computed)", pen)
+    for thruster in configuration.thrusters:
+        state = answered.response.thrusters[thruster.thruster]
+        command = answered.response.channels.get(thruster.channel, 0.0)
+        sign = "+" if state.thrust_n > 0 else "−"
+        push = f"{sign}{figures(abs(state.thrust_n))} N" if state.thrust_n else "at rest"
+        left = f"{thruster.channel} {thruster.thruster}"
+        lines.append(
+            pen.beside(
+                pen.line((left, "text")),
+                pen.line((f"{command:+.2f} {push:>9} {state.current_a:4.1f} A", "text")),
+                width,
+            )
+        )
+    lines += pen.fold("+ along its direction, − against it; at rated voltage", width, "quiet")
+    lines += _head("Current against the fuse", pen)
+    standing = sum(load.current_a for load in configuration.electrical.standing_loads)
+    total = answered.response.current_a + standing
+    fuse = configuration.electrical.fuse
+    lines.append(pen.line((current_bar(total, fuse.rating_a, max(10, min(width - 2, 40))), "strong")))
+    share = total / fuse.rating_a
+    if share <= fuse.continuous_share:
+        band = "the fuse carries it for ever"
+    elif share <= 1.1:
+        band = "above what the fuse carries for ever"
+    else:
+        band = "the fuse may open: F6, key b says how soon"
+    words = f"{total:.1f} A with {standing:g} A standing loads of {fuse.rating_a:g} A: {band} (computed)"
+    lines += pen.fold(words, width, "text")
+    worst = budget.electrics.worst.total_a
+    lines += pen.fold(f"worst of all positions: {worst:.1f} A", width, "quiet")
+    return lines
+
+
+def current_bar(current_a: float, rating_a: float, width: int) -> str:
+    """A bar of the current; the fuse's rating is the upright line in it."""
+    full = 1.5 * rating_a
+    filled = min(width, round(width * current_a / full))
+    mark = min(width - 1, round(width * rating_a / full))
+    bar = ["█"] * filled + ["░"] * (width - filled)
+    bar[mark] = "┃"
+    return "".join(bar)
+
+
+def _head(title: str, pen: Pen) -> list[Text]:
+    return [pen.line(""), pen.line((title, "strong"))]
+
+
+def _row(name: str, words: str, width: int, pen: Pen) -> list[Text]:
+    return pen.fold(words, width, "text", (f"{name:<9}", "label"))

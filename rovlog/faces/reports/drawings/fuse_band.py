@@ -6,8 +6,7 @@ from collections.abc import Sequence
 
 from rovlog.domain.electrical.fuse import OPENING_S
 from rovlog.faces.reports.drawings.axes import Axes, frame
-from rovlog.faces.reports.drawings.shapes import Drawing, Line, Polygon, Shape, Text
-from rovlog.faces.reports.drawings.values import free
+from rovlog.faces.reports.drawings.shapes import Circle, Drawing, Line, Polygon, Shade, Shape, Text
 
 WIDTH, HEIGHT = 640.0, 320.0
 LONGEST_S = 3600.0
@@ -33,12 +32,13 @@ def fuse_band(
     shapes += _words(axes, rating_a)
     lines = [(f"{continuous_a:.1f} A for ever", continuous_a, True)]
     lines += [(f"{words} {a:.1f} A", a, False) for words, a in currents]
-    taken: list[float] = []
-    for words, current, is_limit in sorted(lines, key=lambda row: row[1]):
+    for row, (words, current, is_limit) in enumerate(sorted(lines, key=lambda line: line[1])):
         top, bottom = axes.at(current, LONGEST_S), axes.at(current, 0.02)
-        shapes.append(Line((bottom, top), "warn" if is_limit else "mark", 1.8, is_limit))
-        y = free(axes.top + 12, taken)
-        shapes.append(Line(((top[0], y - 4), (axes.left + axes.width + 8, y - 4)), "faint", 0.8))
+        shade: Shade = "warn" if is_limit else "mark"
+        shapes.append(Line((bottom, top), shade, 1.8, is_limit))
+        y = axes.top + 12 + 17 * row
+        shapes.append(Line(((top[0], y - 4), (axes.left + axes.width + 8, y - 4)), "soft", 0.7))
+        shapes.append(Circle((top[0], y - 4), 3, shade, None))
         shapes.append(Text((axes.left + axes.width + 12, y), words, 10.5, "start", not is_limit))
     for current in measured:
         x, y = axes.at(current, 0.02)
@@ -57,11 +57,8 @@ def _band(axes: Axes, rating_a: float) -> Polygon:
 
 
 def _words(axes: Axes, rating_a: float) -> list[Shape]:
-    carries, opens = axes.at(rating_a * 1.02, 0.03), axes.at(rating_a * 2.1, 0.7)
-    return [
-        Text((carries[0], carries[1] - 4), "carries", 10.5, "end", False, "soft"),
-        Text(opens, "opens somewhere in this band", 10.5, "start", False, "ink"),
-    ]
+    at = axes.at(rating_a * 1.75, 1.1)
+    return [Text(at, "opens somewhere in this band", 10.5, "start", False, "ink")]
 
 
 def _ticks(low: float, high: float) -> list[float]:

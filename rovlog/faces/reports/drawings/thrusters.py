@@ -25,7 +25,7 @@ from rovlog.faces.reports.drawings.shapes import (
 if TYPE_CHECKING:
     from rovlog.domain.vehicle import Configuration, Thruster, Vector
 
-WIDTH, HEIGHT = 640.0, 400.0
+WIDTH, MOST_HIGH = 640.0, 400.0
 ROOM = 165.0
 """Width kept on either side for the labels."""
 
@@ -73,10 +73,12 @@ def push_words(thruster: Thruster) -> str:
 
 def _drawn(configuration: Configuration, view: _View) -> Drawing:
     thrusters = configuration.thrusters
-    reach = max((abs(t.position_m[a]) for t in thrusters for a in (view.across, view.along)), default=0.1)
-    reach = max(reach, 0.02)
-    scale = min((WIDTH - 2 * ROOM) / 2 - 20, HEIGHT / 2 - 62) / reach
-    origin = (WIDTH / 2, HEIGHT / 2 - 6)
+    wide = max((abs(t.position_m[view.across]) for t in thrusters), default=0.1)
+    tall = max((abs(t.position_m[view.along]) for t in thrusters), default=0.1)
+    scale = min(((WIDTH - 2 * ROOM) / 2 - 20) / max(wide, 0.02), (MOST_HIGH / 2 - 62) / max(tall, 0.02))
+    rows = max(sum(t.position_m[view.across] * view.across_sign < 0 for t in thrusters), len(thrusters) / 2)
+    height = min(MOST_HIGH, max(2 * tall * scale + 190, 28 * rows + 70))
+    origin = (WIDTH / 2, height / 2 - 6)
 
     def at(position: Vector) -> Point:
         return (
@@ -84,7 +86,7 @@ def _drawn(configuration: Configuration, view: _View) -> Drawing:
             origin[1] + view.along_sign * position[view.along] * scale,
         )
 
-    shapes: list[Shape] = _axes(view, origin)
+    shapes: list[Shape] = _axes(view, origin, height)
     groups: dict[tuple[float, float], list[Thruster]] = {}
     for thruster in thrusters:
         x, y = at(thruster.position_m)
@@ -95,26 +97,26 @@ def _drawn(configuration: Configuration, view: _View) -> Drawing:
         shapes.append(Circle(place, 10, "paper", "ink", 1.6))
         numbers = "/".join(str(c) for c in dict.fromkeys(t.channel for t in mine))
         shapes.append(Text((place[0], place[1] + 4), numbers, 11 if len(numbers) < 3 else 8, "middle", True))
-    shapes += _labels(groups, origin[0])
-    shapes += _scale_bar(scale)
+    shapes += _labels(groups, origin[0], height)
+    shapes += _scale_bar(scale, height)
     says = tuple(
         f"channel {t.channel}: {t.thruster}, pushes {push_words(t)}" + ("" if t.sign > 0 else ", polarity reversed")
         for t in sorted(thrusters, key=lambda t: t.channel)
     )
-    return Drawing(WIDTH, HEIGHT, tuple(shapes), view.title, says)
+    return Drawing(WIDTH, height, tuple(shapes), view.title, says)
 
 
-def _axes(view: _View, origin: Point) -> list[Shape]:
+def _axes(view: _View, origin: Point, height: float) -> list[Shape]:
     up, down, left, right = view.ends
     x, y = origin
-    wide, high = WIDTH / 2 - ROOM + 8, HEIGHT / 2 - 40
+    wide, high = WIDTH / 2 - ROOM + 8, height / 2 - 40
     return [
         Line(((x - wide, y), (x + wide, y)), "faint", 1, True),
         Line(((x, y - high), (x, y + high)), "faint", 1, True),
         Text((x, y - high - 6), up, 12, "middle", True, "soft"),
         Text((x, y + high + 15), down, 12, "middle", True, "soft"),
-        Text((x - wide + 2, y - 5), left, 12, "start", True, "soft"),
-        Text((x + wide - 2, y - 5), right, 12, "end", True, "soft"),
+        Text((x - wide + 2, y + 25), left, 12, "start", True, "soft"),
+        Text((x + wide - 2, y + 25), right, 12, "end", True, "soft"),
     ]
 
 
@@ -149,22 +151,26 @@ def _ring(place: Point, is_towards: bool) -> list[Shape]:
     ]
 
 
-def _labels(groups: dict[tuple[float, float], list[Thruster]], middle: float) -> list[Shape]:
+def _labels(
+    groups: dict[tuple[float, float], list[Thruster]], middle: float, height: float
+) -> list[Shape]:
     left = [(p, t) for p, t in groups.items() if p[0] < middle - 1]
     right = [(p, t) for p, t in groups.items() if p[0] > middle + 1]
     for pair in sorted(((p, t) for p, t in groups.items() if abs(p[0] - middle) <= 1), key=lambda r: r[0][1]):
         (left if len(left) <= len(right) else right).append(pair)
-    return _column(left, 4, "start") + _column(right, WIDTH - 4, "end")
+    return _column(left, 4, "start", height) + _column(right, WIDTH - 4, "end", height)
 
 
-def _column(rows: Sequence[tuple[Point, list[Thruster]]], x: float, anchor: str) -> list[Shape]:
+def _column(
+    rows: Sequence[tuple[Point, list[Thruster]]], x: float, anchor: str, height: float
+) -> list[Shape]:
     shapes: list[Shape] = []
     lowest = 14.0
     ordered = sorted(rows, key=lambda r: r[0][1])
     sizes = [28.0 * len(t) + 6 for _, t in ordered]
     for number, (place, thrusters) in enumerate(ordered):
         rest = sum(sizes[number:])
-        y = max(lowest, min(place[1] - 10, HEIGHT - 30 - rest))
+        y = max(lowest, min(place[1] - 10, height - 14 - rest))
         edge = x
         for thruster in thrusters:
             name = f"{thruster.channel}  {thruster.thruster}"
@@ -182,9 +188,9 @@ def _column(rows: Sequence[tuple[Point, list[Thruster]]], x: float, anchor: str)
     return shapes
 
 
-def _scale_bar(scale: float) -> list[Shape]:
+def _scale_bar(scale: float, height: float) -> list[Shape]:
     length_m = next((m for m in (0.5, 0.2, 0.1, 0.05, 0.02, 0.01) if m * scale <= 130), 0.01)
-    x, y, wide = WIDTH / 2 - length_m * scale / 2, HEIGHT - 8.0, length_m * scale
+    x, y, wide = WIDTH / 2 - length_m * scale / 2, height - 8.0, length_m * scale
     return [
         Line(((x, y - 4), (x, y), (x + wide, y), (x + wide, y - 4)), "ink", 1.4),
         Text((x + wide + 6, y), f"{length_m * 1000:g} mm", 10.5),

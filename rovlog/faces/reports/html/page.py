@@ -19,6 +19,7 @@ from rovlog.faces.reports.pages.model import (
     Points,
     Signatures,
 )
+from rovlog.faces.reports.pages.widths import column_shares
 from rovlog.faces.reports.plain import clean
 
 POLICY = "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'"
@@ -64,9 +65,10 @@ def _block(block: Block) -> str:
         case Points(items, numbered, large):
             tag = "ol" if numbered else "ul"
             body = "".join(f"<li>{said(i)}</li>" for i in items)
-            return f"<{tag}{' class="large"' if large else ''}>{body}</{tag}>"
+            size = ' class="large"' if large else ""
+            return f"<{tag}{size}>{body}</{tag}>"
         case Plain(text):
-            return f"<pre>{said(text)}</pre>"
+            return "<pre>" + "".join(_line(row) for row in text.rstrip("\n").split("\n")) + "</pre>"
         case Picture(drawing, caption, share):
             width = f' style="width:{100 * share:.0f}%"' if share < 1 else ""
             words = said(caption or drawing.title)
@@ -75,6 +77,13 @@ def _block(block: Block) -> str:
             return f'<div class="beside"><div>{_block(left)}</div><div>{_block(right)}</div></div>'
         case Signatures(roles):
             return "".join(f'<div class="sign"><b>{said(r)}</b><span></span></div>' for r in roles)
+
+
+def _line(text: str) -> str:
+    """One line of plain text; what is too long for the page goes on below its own beginning."""
+    bare = text.lstrip(" ")
+    indent = len(text) - len(bare)
+    return f'<span class="line" style="--indent:{indent}ch">{escape(clean(bare)) or "&nbsp;"}</span>'
 
 
 def _grid(grid: Grid) -> str:
@@ -89,4 +98,6 @@ def _grid(grid: Grid) -> str:
         "<tr>" + "".join(f"<td{mark(n)}>{said(c)}</td>" for n, c in enumerate(row)) + "</tr>"
         for row in grid.rows
     )
-    return f"<table><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>"
+    columns = "".join(f'<col style="width:{100 * share:.1f}%">' for share in column_shares(grid))
+    group = f"<colgroup>{columns}</colgroup>"
+    return f'<table class="grid">{group}<thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>'

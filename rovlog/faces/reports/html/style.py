@@ -21,6 +21,7 @@ p { margin: .45rem 0; white-space: pre-line; }
 .fine { border-color: #0b4f7a; }
 table { border-collapse: collapse; width: 100%; margin: .4rem 0 .8rem; font-size: .93rem; }
 th, td { text-align: left; vertical-align: top; padding: .28rem .5rem .28rem 0; border-bottom: 1px solid #c9ced3; }
+.grid { table-layout: fixed; }
 thead th { border-bottom: 2px solid #111; }
 thead { display: table-header-group; }
 .number { text-align: right; font-variant-numeric: tabular-nums; padding-right: .9rem; }
@@ -28,7 +29,8 @@ thead { display: table-header-group; }
 .pairs td { white-space: pre-line; }
 .large, .large td, .large th { font-size: 1.3rem; line-height: 1.35; }
 .large th { width: 34%; }
-pre { font: .78rem/1.35 "Liberation Mono", "DejaVu Sans Mono", Consolas, monospace; white-space: pre-wrap; background: #f4f6f7; border: 1px solid #c9ced3; padding: .6rem .7rem; margin: .4rem 0 .8rem; }
+.line { display: block; padding-left: calc(var(--indent) + 3ch); text-indent: -3ch; }
+pre { font: .74rem/1.35 "Liberation Mono", "DejaVu Sans Mono", Consolas, monospace; white-space: pre-wrap; background: #f4f6f7; border: 1px solid #c9ced3; padding: .6rem .7rem; margin: .4rem 0 .8rem; }
 ol, ul { margin: .4rem 0 .8rem; padding-left: 1.5rem; }
 li { margin: .15rem 0; }
 figure { margin: .6rem 0 1rem; }

@@ -24,19 +24,25 @@ from rovlog.faces.reports.pages.model import (
     Points,
     Signatures,
 )
+from rovlog.faces.reports.pages.widths import column_shares
 from rovlog.faces.reports.pdf.drawing import DrawnFlowable
 from rovlog.faces.reports.pdf.letters import BOLD, PLAIN, Letters
 
 INK, SOFT, FAINT = (HexColor(COLOURS[s]) for s in ("ink", "soft", "faint"))
 
+PLAIN_SIZE = 7.2
+"""Points of the letters in which the terminal's own lines are set: 80 of them fit a line."""
+
 
 @dataclass(frozen=True, slots=True)
 class Setting:
-    """What a block is set with: letters, and the width and height there are, points."""
+    """What a block is set with: letters, and the width and height there are, points. `is_one_page`: the
+    page is made smaller as a whole until it fits, and nothing in it may ask for a page of its own."""
 
     letters: Letters
     width: float
     height: float
+    is_one_page: bool = False
 
 
 def _style(size: float, *, bold: bool = False, **more: Any) -> ParagraphStyle:
@@ -85,11 +91,9 @@ def told(block: Block, setting: Setting) -> list[Flowable]:
             return _points(setting, items, numbered, large)
         case Plain(text):
             return _plain(setting, text)
-        case Picture(drawing, caption, share):
-            high = setting.height * 0.5
-            drawn = DrawnFlowable(drawing, setting.letters, share, high)
-            words = _set(setting, caption or drawing.title, _style(8, colour=SOFT, spaceAfter=8))
-            return [KeepTogether([Spacer(1, 4), drawn, Spacer(1, 2), words])]
+        case Picture():
+            drawn = _picture(setting, block)
+            return drawn if setting.is_one_page else [KeepTogether(drawn)]
         case Beside(left, right):
             return [_beside(setting, left, right)]
         case Signatures(roles):
@@ -115,7 +119,8 @@ def _paragraph(setting: Setting, text: str, tone: str) -> Flowable:
 def _pairs(setting: Setting, rows: tuple[tuple[str, str], ...], large: bool) -> Flowable:
     size = 12.5 if large else 9.0
     bold, plain = _style(size, bold=True), _style(size)
-    first = setting.width * (0.34 if large else 0.27)
+    letters = max((len(name) for name, _ in rows), default=1)
+    first = min(setting.width * 0.4, max(setting.width * 0.24, 0.66 * size * letters + 10))
     body = [[_set(setting, n, bold), _set(setting, v, plain)] for n, v in rows]
     return _ruled(body, [first, setting.width - first])
 
@@ -128,21 +133,7 @@ def _grid(setting: Setting, grid: Grid) -> Flowable:
     body = [[_set(setting, h, s) for h, s in zip(grid.head, heads, strict=True)]]
     usual = _style(8.4)
     body += [[_set(setting, c, numbers.get(n, usual)) for n, c in enumerate(row)] for row in grid.rows]
-    return _ruled(body, _widths(grid, setting.width), has_head=True)
-
-
-def _widths(grid: Grid, width: float) -> list[float]:
-    """Column widths by what stands in them: long text gets more, no column less than its longest word."""
-    rows = (grid.head, *grid.rows)
-    longest = [max(max((len(w) for w in row[c].split()), default=1) for row in rows) for c in range(len(grid.head))]
-    total = [max(len(row[c]) for row in rows) for c in range(len(grid.head))]
-    least = [min(5.4 * n + 10, width / 2.5) for n in longest]
-    spare = max(0.0, width - sum(least))
-    wish = [max(0.0, min(5.0 * t + 10, 400) - m) for t, m in zip(total, least, strict=True)]
-    scale = spare / sum(wish) if sum(wish) else 0.0
-    found = [m + w * scale for m, w in zip(least, wish, strict=True)]
-    shrink = min(1.0, width / sum(found))
-    return [w * shrink for w in found]
+    return _ruled(body, [setting.width * share for share in column_shares(grid)], has_head=True)
 
 
 def _ruled(body: list[list[Any]], widths: list[float], *, has_head: bool = False) -> Flowable:
@@ -170,14 +161,17 @@ def _points(setting: Setting, items: tuple[str, ...], numbered: bool, large: boo
 
 def _plain(setting: Setting, text: str) -> list[Flowable]:
     """Lines with their columns kept, in a typeface of one width; letters it lacks are taken elsewhere."""
-    style = ParagraphStyle("plain", fontName="Courier", fontSize=7.6, leading=9.6, textColor=INK)
-    lines = []
-    for line in text.rstrip("\n").split("\n"):
+    lines: list[Flowable] = []
+    for row in text.rstrip("\n").split("\n"):
+        line = row.lstrip(" ")
+        indent = (len(row) - len(line)) * 0.6 * PLAIN_SIZE
+        style = ParagraphStyle(f"plain{indent}", fontName="Courier", fontSize=PLAIN_SIZE, leading=9.4, textColor=INK,
+                               leftIndent=indent + 14, firstLineIndent=-14)  # fmt: skip
         # The built-in Courier has Latin-1 only: what lies outside is set in the page's own letters.
         runs = []
         for face, run in setting.letters.runs(line):
             for is_latin, part in _by_latin(run):
-                said = setting.letters.escaped(part).replace(" ", "\u00a0")
+                said = setting.letters.escaped(part).replace("  ", "\u00a0\u00a0")
                 runs.append(said if is_latin and not face else f'<font name="{face or PLAIN}">{said}</font>')
         lines.append(Set("".join(runs) or "\u00a0", style))
     return [*lines, Spacer(1, 6)]
@@ -194,8 +188,15 @@ def _by_latin(text: str) -> list[tuple[bool, str]]:
     return parts
 
 
+def _picture(setting: Setting, picture: Picture) -> list[Flowable]:
+    drawing = picture.drawing
+    drawn = DrawnFlowable(drawing, setting.letters, picture.share, setting.height * 0.55)
+    words = _set(setting, picture.caption or drawing.title, _style(8, colour=SOFT, spaceAfter=8))
+    return [Spacer(1, 4), drawn, Spacer(1, 2), words]
+
+
 def _beside(setting: Setting, left: Block, right: Block) -> Flowable:
-    half = Setting(setting.letters, (setting.width - 16) / 2, setting.height)
+    half = Setting(setting.letters, (setting.width - 16) / 2, setting.height, is_one_page=True)
     table = Table([[told(left, half), told(right, half)]], colWidths=[half.width + 16, half.width])
     table.setStyle(TableStyle([
         ("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (-1, -1), 0),

@@ -15,14 +15,15 @@ MARGIN = 42.0
 def page_pdf(page: Page, typefaces: Sequence[str] = ()) -> bytes:
     """The whole file. `typefaces` are files on this machine to take letters from that ours lacks."""
     from reportlab.lib.pagesizes import A4, A6, landscape
-    from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate
+    from reportlab.platypus import BaseDocTemplate, Frame, KeepInFrame, PageTemplate
 
     from rovlog.faces.reports.pdf.blocks import Setting, head, told
     from rovlog.faces.reports.pdf.letters import letters
 
     size = landscape(A6) if page.form == "label" else A4
     margin = 14.0 if page.form == "label" else MARGIN
-    setting = Setting(letters(tuple(typefaces)), size[0] - 2 * margin, size[1] - 2 * margin - 30)
+    setting = Setting(letters(tuple(typefaces)), size[0] - 2 * margin, size[1] - 2 * margin - 30,
+                      is_one_page=page.form != "sheet")  # fmt: skip
     out = BytesIO()
     document = BaseDocTemplate(
         out, pagesize=size, leftMargin=margin, rightMargin=margin, topMargin=margin, bottomMargin=margin,
@@ -39,6 +40,10 @@ def page_pdf(page: Page, typefaces: Sequence[str] = ()) -> bytes:
     story = head(page, setting)
     for block in page.blocks:
         story += told(block, setting)
+    if page.form != "sheet":
+        # A card or a label is one page, whatever stands on it: it is set smaller until it fits.
+        high = size[1] - 2 * margin - foot_high - 2
+        story = [KeepInFrame(setting.width, high, story, mode="shrink", hAlign="LEFT")]
     document.build(story)
     return out.getvalue()
 
@@ -53,9 +58,10 @@ def _foot(canvas: Any, number: int, page: Page, setting: Any, width: float, marg
     canvas.scale(1, -1)
     size = 6.0 if page.form == "label" else 7.5
     foot = page.foot.splitlines()[0] if page.foot else ""
-    room = int((width - 2 * margin - 40) / (0.55 * size))
+    beside = 0 if page.form == "label" else 190
+    room = int((width - 2 * margin - beside) / (0.56 * size))
     foot = foot if len(foot) <= room else foot[: room - 1] + "…"
     draw_text(canvas, Text((margin, -margin - 2), foot, size), setting.letters)
     if page.form != "label":
-        draw_text(canvas, Text((width - margin, -margin - 2), f"{page.title[:30]}  {number}", size, "end"), setting.letters)
+        draw_text(canvas, Text((width - margin, -margin - 2), f"{page.title[:40]}, page {number}", size, "end"), setting.letters)
     canvas.restoreState()

@@ -148,9 +148,8 @@ def left_behind(logbook: Logbook, record: Record) -> list[str]:
     where = f" in {water_words(found_in)}" if found_in else ""
     notes = [f"on {last.id} the pilot left {words}{where}; nothing here says what is set now"]
     if found_in and here and found_in.get("kind") != here.get("kind"):
-        notes.append(
-            f"that trim was found in {water_words(found_in)}; this dive is in {water_words(here)}: find it anew"
-        )
+        waters = f"in {water_words(found_in)}; this dive is in {water_words(here)}"
+        notes.append(f"that trim was found {waters}: find it anew")
     return notes
 
 

@@ -223,6 +223,7 @@ def waive_item(
     """Give written leave: by the supervisor, with a reason and an end, never for what always stops."""
     from rovlog.domain.checks.walk import is_supervisor
     from rovlog.usecases.dive_steps import waive
+    from rovlog.usecases.waivable import refuse_pointer, refuse_stop
 
     logbook.person(by)
     now = dive_state(logbook, record)
@@ -237,6 +238,10 @@ def waive_item(
             raise UsageError(
                 f"{found.challenge} always stops the dive: there is no waiver for it", "answer it"
             )
+    if stop is not None:
+        refuse_stop(now, stop)
+    if pointer is not None:
+        refuse_pointer(now, pointer)
     return waive(
         logbook, record, by=by, reason=reason, until=until, item=item, pointer=pointer, stop=stop, at=at
     )
@@ -317,6 +322,16 @@ def release_point(
     )
 
 
+def pause_list(
+    logbook: Logbook, record: Record, *, by: str, reason: str, item: str | None = None, at: str | None = None
+) -> Written:
+    """Stop the list where it stands, with the reason; UsageError for an item that is not in it."""
+    require_text("reason", reason)
+    if item is not None:
+        item = find_item(dive_state(logbook, record), item).item
+    return append(logbook, record, "pause", by, {"item": item, "reason": reason}, at=at)
+
+
 def resume_list(
     logbook: Logbook, record: Record, *, by: str, item: str | None = None, at: str | None = None
 ) -> Resumed:
@@ -324,6 +339,8 @@ def resume_list(
     before = dive_state(logbook, record)
     if before.pause is None:
         raise UsageError(f"{record.id} is not paused", "go on with the list")
+    if item is not None:
+        item = find_item(before, item).item
     written = append(logbook, record, "resume", by, {"item": item}, at=at)
     after = dive_state(logbook, logbook.record(record.id))
     again = [

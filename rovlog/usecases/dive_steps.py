@@ -271,8 +271,20 @@ def waive(
     require_text("reason", reason)
     if sum(x is not None for x in (item, pointer, stop)) != 1:
         raise UsageError("a waiver names one thing", "give an item, --pointer POINTER or --stop NAME")
+    check_until(until)
     fields = {"item": item, "pointer": pointer, "stop": stop, "reason": reason, "until": until}
     return append(logbook, record, "waiver", by, fields, at=at)
+
+
+def check_until(until: str) -> None:
+    """Raise UsageError for an end of a waiver that is neither `dive`, nor a day, nor a time."""
+    from rovlog.usecases.times import instant
+
+    day = f"{until}T00:00:00Z" if len(until) == 10 else until
+    if until != "dive" and instant(day) is None:
+        raise UsageError(
+            f"{until!r} is no end of a waiver", "write dive, a day as 2026-06-14, or an RFC 3339 time"
+        )
 
 
 def log(

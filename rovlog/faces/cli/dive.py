@@ -7,7 +7,7 @@ from argparse import ArgumentParser, Namespace
 from rovlog.faces.cli.context import Context, Status
 from rovlog.faces.cli.parser import example, number, pair, subcommands
 from rovlog.faces.cli.record_commands import add_record_commands
-from rovlog.faces.cli.record_frame import tell_commit
+from rovlog.faces.cli.record_frame import once, tell_commit
 
 SUMMARY = "A dive from start to close; every entry is on the disk before anything says so."
 EXAMPLE = """
@@ -73,7 +73,7 @@ def run_start(args: Namespace, context: Context) -> int:
         by=args.by,
         site=args.site,
         water=water_fields(args.water),
-        crew=dict(args.crew),
+        crew=once(args.crew),
         task=args.task,
         depth_m=args.depth_m,
         minutes=args.minutes,

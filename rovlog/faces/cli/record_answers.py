@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from rovlog.faces.cli.context import Context, Status
 from rovlog.faces.cli.parser import pair
-from rovlog.faces.cli.record_frame import Row, said, tell_commit, when
+from rovlog.faces.cli.record_frame import Row, once, said, tell_commit, when
 
 if TYPE_CHECKING:
     from rovlog.domain.dive import Record
@@ -78,7 +78,7 @@ def _answered(args: Namespace, logbook: Logbook, record: Record, is_sure: bool) 
         record,
         args.item,
         by=args.by,
-        values=dict(args.value),
+        values=once(args.value),
         outcome=args.outcome,
         source=args.source,
         text=args.text,
@@ -136,10 +136,10 @@ def _add_pause(p: ArgumentParser) -> None:
 
 
 def _pause(args: Namespace, context: Context, logbook: Logbook, record: Record) -> int:
-    from rovlog.usecases.dive_steps import log
+    from rovlog.usecases.answer_item import pause_list
 
-    return said(context, log(logbook, record, "pause", {"item": args.item, "reason": args.reason}, by=args.by,
-                             **when(args)), "paused")  # fmt: skip
+    written = pause_list(logbook, record, by=args.by, reason=args.reason, item=args.item, **when(args))
+    return said(context, written, "paused")
 
 
 def _add_resume(p: ArgumentParser) -> None:

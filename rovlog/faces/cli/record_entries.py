@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from rovlog.faces.cli.context import Context
 from rovlog.faces.cli.parser import number, pair
-from rovlog.faces.cli.record_frame import Row, nested, numbers, said, tell_commit, when
+from rovlog.faces.cli.record_frame import Row, nested, numbers, once, said, tell_commit, when
 
 if TYPE_CHECKING:
     from rovlog.domain.dive import Record
@@ -117,9 +117,9 @@ def _observe(args: Namespace, context: Context, logbook: Logbook, record: Record
     from rovlog.usecases.dive_steps import observe
 
     push = numbers(args.push, "push")
-    written = observe(logbook, record, push, dict(args.seen), by=args.by, medium=args.medium, **when(args))
+    written = observe(logbook, record, push, once(args.seen), by=args.by, medium=args.medium, **when(args))
     return said(
-        context, written, "observation of " + ", ".join(f"{k} {v}" for k, v in dict(args.seen).items())
+        context, written, "observation of " + ", ".join(f"{k} {v}" for k, v in once(args.seen).items())
     )
 
 
@@ -179,8 +179,8 @@ def _add_crew(p: ArgumentParser) -> None:
 def _crew(args: Namespace, context: Context, logbook: Logbook, record: Record) -> int:
     from rovlog.usecases.dive_steps import check_crew, log
 
-    check_crew(logbook, dict(args.crew))
-    written = log(logbook, record, "crew", {"crew": dict(args.crew)}, by=args.by, **when(args))
+    check_crew(logbook, once(args.crew))
+    written = log(logbook, record, "crew", {"crew": once(args.crew)}, by=args.by, **when(args))
     return said(context, written, "crew " + ", ".join(f"{r} {p}" for r, p in args.crew))
 
 

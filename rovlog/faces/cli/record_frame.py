@@ -67,7 +67,7 @@ def numbers(pairs: list[tuple[str, str]], what: str) -> dict[str, float]:
     from rovlog.problems import UsageError
 
     found = {}
-    for name, text in pairs:
+    for name, text in once(pairs).items():
         try:
             found[name] = number(text)
         except ArgumentTypeError as error:
@@ -75,16 +75,35 @@ def numbers(pairs: list[tuple[str, str]], what: str) -> dict[str, float]:
     return found
 
 
-def nested(pairs: list[tuple[str, str]]) -> dict[str, Any]:
-    """NAME=VALUE and NAME.KEY=VALUE pairs as data: numbers where they read as one, else text."""
-    found: dict[str, Any] = {}
+def once(pairs: list[tuple[str, str]]) -> dict[str, str]:
+    """NAME=VALUE pairs by name. Raises UsageError for a name given twice: nobody knows which one holds."""
+    from rovlog.problems import UsageError
+
+    found: dict[str, str] = {}
     for name, text in pairs:
-        value = plain_value(text)
+        if name in found:
+            raise UsageError(f"{name} is given twice: {found[name]} and {text}", "give it once")
+        found[name] = text
+    return found
+
+
+def nested(pairs: list[tuple[str, str]]) -> dict[str, Any]:
+    """NAME=VALUE and NAME.KEY=VALUE pairs as data: numbers where they read as one, else text.
+
+    Raises UsageError for a name given twice, or given both with and without keys.
+    """
+    from rovlog.problems import UsageError
+
+    found: dict[str, Any] = {}
+    for name, text in once(pairs).items():
         outer, dot, inner = name.partition(".")
-        if dot:
-            found.setdefault(outer, {})[inner] = value
+        if not dot:
+            inside, key = found, outer
         else:
-            found[outer] = value
+            inside, key = found.setdefault(outer, {}), inner
+        if not isinstance(inside, dict) or key in inside or not key:
+            raise UsageError(f"{outer} is given in two ways", f"write {outer}=… or {outer}.KEY=…, not both")
+        inside[key] = plain_value(text)
     return found
 
 

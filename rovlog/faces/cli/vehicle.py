@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from rovlog.faces.cli.context import Context, Status
 from rovlog.faces.cli.parser import example, pair, subcommands
-from rovlog.faces.cli.record_frame import tell_commit
+from rovlog.faces.cli.record_frame import once, tell_commit
 
 if TYPE_CHECKING:
     from argparse import _SubParsersAction
@@ -152,7 +152,7 @@ def run_approve(args: Namespace, context: Context) -> int:
         by=args.by,
         reason=args.reason,
         evidence=args.evidence,
-        accept=dict(args.accept),
+        accept=once(args.accept),
     )
     context.show(approved_data(approved), approved_text(args.vehicle, approved))
     if approved.revision is None:

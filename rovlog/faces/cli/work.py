@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from rovlog.faces.cli.context import Context, Status
 from rovlog.faces.cli.parser import example, pair, subcommands
 from rovlog.faces.cli.record_commands import add_record_commands
-from rovlog.faces.cli.record_frame import tell_commit, when
+from rovlog.faces.cli.record_frame import once, tell_commit, when
 
 if TYPE_CHECKING:
     from argparse import _SubParsersAction
@@ -87,7 +87,7 @@ def run_start(args: Namespace, context: Context) -> int:
         args.subject,
         by=args.by,
         purpose=args.purpose,
-        crew=dict(args.crew),
+        crew=once(args.crew),
         at=checked_time(args.at) if args.at else None,
         clock="memory" if args.at else None,
     )

@@ -56,13 +56,18 @@ def between_dives(logbook: Logbook, first: str, second: str) -> Between:
     return found
 
 
-def last_good(logbook: Logbook, vehicle: str, symptom: str | None = None) -> KnownGood:
-    """The last dive that was good before a symptom's first fault, and everything changed since."""
+def last_good(
+    logbook: Logbook, vehicle: str, symptom: str | None = None, *, with_changes: bool = True
+) -> KnownGood:
+    """The last dive that was good before a symptom's first fault, and everything changed since.
+
+    Without `with_changes` git is not asked who wrote what; what changed is found all the same.
+    """
     from rovlog.domain.audit.between import between
     from rovlog.domain.audit.evidence import evidence_from
     from rovlog.domain.audit.known_good import last_known_good
 
-    history = vehicle_history(logbook, vehicle)
+    history = vehicle_history(logbook, vehicle, with_changes=with_changes)
     evidence = evidence_from(history.records, symptom, _agrees(logbook))
     good = last_known_good(history.flights, symptom, evidence)
     if symptom is not None and good is None:

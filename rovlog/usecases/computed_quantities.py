@@ -10,6 +10,7 @@ import json
 import math
 from collections.abc import Mapping
 from dataclasses import asdict
+from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from rovlog.domain.dive import Record
@@ -136,7 +137,7 @@ def record_quantities(logbook: Logbook, record: Record, fold: Fold, drift: Drift
     values: Quantities = {
         "open_faults": float(len(fold.faults)),
         "voided_open": float(len({name for f in fold.faults for name in f.left})),
-        "running_hours_h": round(_running_s(fold) / 3600.0, 3),
+        "running_hours_h": round(running_here_s(record, fold.now) / 3600.0, 3),
     }
     if drift is not None:
         force = drift.in_force.approval
@@ -157,10 +158,20 @@ def record_quantities(logbook: Logbook, record: Record, fold: Fold, drift: Drift
     return values
 
 
-def _running_s(fold: Fold) -> float:
-    from rovlog.domain.checks.walk import running_s
+def running_here_s(record: Record, now: datetime | None) -> float:
+    """Seconds from power on to power off in this record alone; what is still on counts up to `now`."""
+    from rovlog.usecases.times import instant
 
-    return running_s(fold, fold.now)
+    total, since = 0.0, None
+    for entry in record.of_kind("mark"):
+        at, which = instant(entry.at), entry.fields.get("mark")
+        if which == "power-on":
+            since = since or at
+        elif which == "power-off" and since is not None and at is not None:
+            total, since = total + max(0.0, (at - since).total_seconds()), None
+    if since is not None and now is not None:
+        total += max(0.0, (now - since).total_seconds())
+    return total
 
 
 def _readback_changes(record: Record) -> float | None:
@@ -212,7 +223,7 @@ def _changes_since_good(logbook: Logbook, record: Record, symptom: str) -> float
     from rovlog.usecases.audit_questions import last_good
 
     try:
-        found = last_good(logbook, record.vehicle, symptom)
+        found = last_good(logbook, record.vehicle, symptom, with_changes=False)
     except RovlogError:
         # Without a dive known to be good there is nothing to count from.
         return None

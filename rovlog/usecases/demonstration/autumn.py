@@ -34,9 +34,11 @@ HABIT = ("surge", "heave")
 
 
 def bow_refit(stage: Stage) -> None:
-    """New propellers and shaft seals at the bow. The leads of channels 1 and 2 go back crossed; nobody notices."""
+    """New propellers and seals at the bow. The leads of channels 1 and 2 go back crossed, unnoticed."""
     crew = {"supervisor": "oona", "technician": "bashir", "tender": "jory"}
-    plan = Plan("grebe", "2026-09-02T16:30:00+01:00", POOL.on(18.0), crew, "bow refit: new propellers and shaft seals")
+    plan = Plan(
+        "grebe", "2026-09-02T16:30:00+01:00", POOL.on(18.0), crew, "bow refit: new propellers and shaft seals"
+    )
     run = begin_work(stage, plan)
     for thruster in ("bow-port", "bow-starboard"):
         run.write("event", "bashir", {"event": "connector-parted", "part": thruster, "text": "plug off"}, 300)
@@ -55,7 +57,9 @@ def first_dead_yaw(stage: Stage) -> str:
     """The basin, in a breeze: right on the stick slides her to port. The wind is blamed."""
     water = BASIN.on(17.0, wind_m_s=6.5, flow_m_s=0.2)
     crew = {**GREBE_CREW, "tender": "jory"}
-    run = begin_dive(stage, Plan("grebe", "2026-09-05T10:00:00+01:00", water, crew, "block 4, turn it", 30, 0.15, 15.0))
+    run = begin_dive(
+        stage, Plan("grebe", "2026-09-05T10:00:00+01:00", water, crew, "block 4, turn it", 30, 0.15, 15.0)
+    )
     on_deck(run)
     power_on(run)
     to_launch(run, HABIT, times=2)
@@ -76,7 +80,9 @@ def first_dead_yaw(stage: Stage) -> str:
 def not_found(stage: Stage, last_good: str) -> None:
     """The first search: the pad's plug is re-seated, the habitual pushes look right, nothing is found."""
     crew = {**BENCH_CREW, "tender": "jory"}
-    run = begin_work(stage, Plan("grebe", "2026-09-06T14:00:00+01:00", POOL.on(18.0), crew, "why the yaw was dead"))
+    run = begin_work(
+        stage, Plan("grebe", "2026-09-06T14:00:00+01:00", POOL.on(18.0), crew, "why the yaw was dead")
+    )
     powered(run)
     secure(
         run,
@@ -99,7 +105,9 @@ def not_found(stage: Stage, last_good: str) -> None:
 
 def pool_day(stage: Stage) -> None:
     """Wigeon flies meanwhile."""
-    plan = Plan("wigeon", "2026-09-09T15:30:00+01:00", POOL.on(27.0), WIGEON_CREW, "two new members at the sticks", 30)
+    plan = Plan(
+        "wigeon", "2026-09-09T15:30:00+01:00", POOL.on(27.0), WIGEON_CREW, "two new members at the sticks", 30
+    )
     whole_dive(stage, plan, note="Two new members, ten minutes each.")
 
 
@@ -127,7 +135,14 @@ def second_dead_yaw(stage: Stage) -> str:
     recover(run)
     run.note("tamsin", "On the mat, clamped: every axis both ways now, a ribbon at each thruster.")
     function_test(run)
-    put_away(run, None, {"oddities": {"values": {"choice": "written-down"}}, "next-notes": {"values": {"choice": "written-down"}}})
+    put_away(
+        run,
+        None,
+        {
+            "oddities": {"values": {"choice": "written-down"}},
+            "next-notes": {"values": {"choice": "written-down"}},
+        },
+    )
     run.close("oona", "not the wind. Quarantine; every push is in the record")
     return run.id
 

@@ -83,8 +83,6 @@ def to_launch(run: Run, demands: tuple[str, ...] = (), times: int = 1) -> None:
     if run.state.items["direction"].state not in ("answered", "waived"):
         function_test(run, demands, times)
     run.settle("pre-dive", ("thrusters", "camera", "emergency"))
-    run.look()
-    run.settle("pre-dive", (*COLD, *LIVE, "thrusters", "camera", "emergency"), call=False)
     for stop in run.state.stops:
         # What the bench list says of another water, or too long ago, stops a dive as well.
         item = run.state.item(stop.id)
@@ -113,7 +111,6 @@ def launch(run: Run, answers: Mapping[str, Mapping[str, Any]] | None = None) -> 
     for name in ("trim-in-water", "hardest-manoeuvre", "tether-free"):
         run.answer_if_open(name, **given.get(name, {}))
     run.call("launch", "trim-check")
-    run.look()
     run.answer("clear-to-dive")
     run.mark("off-surface", pilot)
 
@@ -131,12 +128,13 @@ def recover(run: Run) -> None:
         run.answer(name)
     run.mark("out-of-water", tender)
     run.readback(technician, run.box)
-    run.look()
     for name in ("recovery-readback", "recovery-voltage"):
         run.answer(name)
 
 
-def put_away(run: Run, put_back: str | None = None, answers: Mapping[str, Mapping[str, Any]] | None = None) -> None:
+def put_away(
+    run: Run, put_back: str | None = None, answers: Mapping[str, Mapping[str, Any]] | None = None
+) -> None:
     """Trim put back or kept, power off, rinse and log."""
     given = dict(answers or {})
     pilot, technician = run.crew["pilot"], run.crew["technician"]
@@ -161,7 +159,8 @@ def put_away(run: Run, put_back: str | None = None, answers: Mapping[str, Mappin
 def rinse_and_log(run: Run, given: Mapping[str, Mapping[str, Any]] | None = None) -> None:
     """The list after the dive."""
     given = given or {}
-    post = run.look().checklist("post-dive")
+    post = run.state.checklist("post-dive")
+    run.flush()
     for section in post.sections if post else ():
         for item in section.items:
             run.answer_if_open(item.item, **given.get(item.item, {}))

@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any
 
+from rovlog.usecases.computed_quantities import running_here_s
+
 if TYPE_CHECKING:
     from rovlog.domain.checks.checklist import Item
     from rovlog.usecases.demonstration.run import Run
@@ -41,6 +43,10 @@ CHOICES: Mapping[str, str] = {
 """What is chosen where the story does not say otherwise."""
 
 
+READ_OUT = {"open-faults": "open_waivers", "last-look-open": "deferred_and_expired"}
+"""Items whose answer is another where there is something to read out."""
+
+
 def answer_for(item: Item, run: Run) -> Given:
     """Values for one item, as far as they are not proposed by the program itself."""
     make = VALUES.get(item.item)
@@ -50,9 +56,7 @@ def answer_for(item: Item, run: Run) -> Given:
     computed = run.state.computed
     if item.item == "water":
         values["choice"] = str((run.state.water or {}).get("kind", "fresh"))
-    elif item.item == "open-faults" and (computed.get("open_waivers") or 0) > 0:
-        values["choice"] = "read-out-and-accepted"
-    elif item.item == "last-look-open" and (computed.get("deferred_and_expired") or 0) > 0:
+    elif (computed.get(READ_OUT.get(item.item, "")) or 0) > 0:
         values["choice"] = "read-out-and-accepted"
     return {"values": values} if values else {}
 
@@ -82,7 +86,7 @@ def _site(run: Run) -> Given:
 
 
 def _resting(run: Run) -> float:
-    return round(_electrical(run, "supply", "resting_v") + run.stage.chance.uniform(0.05, 0.3), 2)
+    return round(float(_electrical(run, "supply", "resting_v")) + run.stage.chance.uniform(0.05, 0.3), 2)
 
 
 def _vacuum(run: Run) -> Given:
@@ -171,7 +175,9 @@ VALUES: Mapping[str, Callable[[Run], Given]] = {
     "still-attitude": lambda r: {"pitch": r.stage.between(-1.5, 2, 1), "roll": r.stage.between(-1, 1, 1)},
     "trim-in-water": lambda r: {"heave": r.stage.boxes[r.box].trim.get("heave", 0)},
     "hardest-manoeuvre": _hardest,
+    "recovery-readback": lambda r: {"differences": int(r.first_trim != r.stage.boxes[r.box].trim)},
     "recovery-voltage": _lowest,
+    "hours": lambda r: {"hours": round(running_here_s(r.record, None) / 3600.0, 3)},
     "battery-away": lambda r: {"voltage": round(_resting(r) - 0.1, 2), "charged_at": "club room shelf"},
     "bench-record": lambda r: {"revision": int(r.state.computed.get("baseline_revision") or 0)},
     "bench-setup": _box_numbers,
@@ -189,4 +195,4 @@ VALUES: Mapping[str, Callable[[Run], Given]] = {
     "blown-fuse-fitted": lambda r: {"rating": _electrical(r, "fuse", "rating_a")},
     "fault-function": lambda r: {"pushes": len(r.record.of_kind("observation"))},
 }
-"""By item: what is read or counted; an item that is not here asks for nothing, or is answered by the story."""
+"""By item: what is read or counted; what is not here asks for nothing, or the story answers it."""

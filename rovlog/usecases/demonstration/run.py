@@ -27,12 +27,15 @@ class Run:
 
     def __init__(self, stage: Stage, record: str, plan: Plan) -> None:
         """Take a record that was started."""
-        self.stage, self.id, self.plan = stage, record, plan
-        self.crew = dict(plan.crew)
-        self.box = stage.box_of(plan.vehicle)
+        self.stage: Stage = stage
+        self.id: str = record
+        self.plan: Plan = plan
+        self.crew: dict[str, str] = dict(plan.crew)
+        self.box: str = stage.box_of(plan.vehicle)
         self._rows: list[Row] = []
         self._done: set[str] = set()
         self._state: DiveState | None = None
+        self.first_trim: dict[str, float] | None = None
 
     # --- what stands ------------------------------------------------------------------------
 
@@ -89,6 +92,8 @@ class Run:
     def readback(self, by: str, box: str, after_s: float = 25.0) -> None:
         """Write down what the box shows."""
         held = self.stage.boxes[box]
+        if self.first_trim is None:
+            self.first_trim = dict(held.trim)
         fields = {
             "box": box,
             "firmware": held.firmware,
@@ -111,7 +116,7 @@ class Run:
         said = {**usual, **given}
         if "values" in usual and "values" in given:
             said["values"] = {**usual["values"], **given["values"]}
-        pause = self.stage.between(12, 34) if after_s is None else after_s
+        pause = self.stage.between(9, 27) if after_s is None else after_s
         if item.kind == "release":
             self.write("release", who, {"item": name, "point": name, "text": item.response}, pause)
         else:

@@ -47,16 +47,28 @@ def season_opens(stage: Stage) -> None:
         "Both boxes with their code tables, and the parts we keep hours of",
         "bashir",
     )
-    stage.write_files({"vehicles/grebe.yaml": files.GREBE}, "Grebe as she was weighed and wired in March", "oona")
-    stage.write_files({"vehicles/wigeon.yaml": files.WIGEON}, "Wigeon, for the pool and for new pilots", "tamsin")
+    stage.write_files(
+        {"vehicles/grebe.yaml": files.GREBE}, "Grebe as she was weighed and wired in March", "oona"
+    )
+    stage.write_files(
+        {"vehicles/wigeon.yaml": files.WIGEON}, "Wigeon, for the pool and for new pilots", "tamsin"
+    )
     stage.boxes["amber-box"] = BoxHeld("1.4", 2, 1, kept={"heave": 0.04}, boots=212)
     stage.boxes["slate-box"] = BoxHeld("0.9", 1, 1, boots=77)
     stage.approve("grebe", "oona", "first configuration of the season, tub tested", "tub test of 28 March")
     stage.approve("wigeon", "oona", "first configuration of the season, tub tested", "tub test of 29 March")
-    grebe = Plan("grebe", "2026-04-04T10:20:00+01:00", POOL.on(18.0), BENCH_CREW, "bench set-up for the season")
-    _first_bench(stage, grebe, (("tether-long", "tether"), ("battery-a", "supply"), ("seals-grebe", "main seals")))
-    wigeon = Plan("wigeon", "2026-04-04T14:05:00+01:00", POOL.on(18.0), BENCH_CREW, "bench set-up for the season")
-    _first_bench(stage, wigeon, (("tether-short", "tether"), ("battery-b", "supply"), ("seals-wigeon", "main seals")))
+    grebe = Plan(
+        "grebe", "2026-04-04T10:20:00+01:00", POOL.on(18.0), BENCH_CREW, "bench set-up for the season"
+    )
+    _first_bench(
+        stage, grebe, (("tether-long", "tether"), ("battery-a", "supply"), ("seals-grebe", "main seals"))
+    )
+    wigeon = Plan(
+        "wigeon", "2026-04-04T14:05:00+01:00", POOL.on(18.0), BENCH_CREW, "bench set-up for the season"
+    )
+    _first_bench(
+        stage, wigeon, (("tether-short", "tether"), ("battery-b", "supply"), ("seals-wigeon", "main seals"))
+    )
 
 
 def _first_bench(stage: Stage, plan: Plan, parts: tuple[tuple[str, str], ...]) -> None:
@@ -66,7 +78,9 @@ def _first_bench(stage: Stage, plan: Plan, parts: tuple[tuple[str, str], ...]) -
     bench_list(run)
     for step, (volts, amperes) in enumerate(((12.58, 0.0), (12.49, 4.1), (12.40, 8.2)), 1):
         values = {"voltage_v": volts, "current_a": amperes}
-        run.write("reading", "bashir", {"reading": f"load-step-{step}", "values": values, "source": "measured"}, 60)
+        run.write(
+            "reading", "bashir", {"reading": f"load-step-{step}", "values": values, "source": "measured"}, 60
+        )
     run.close("bashir", "ready for the pool")
 
 
@@ -85,7 +99,13 @@ def april(stage: Stage) -> None:
     lock = Plan("grebe", "2026-04-18T10:00:00+01:00", LOCK, GREBE_CREW, "look along the lock wall", heave=0.1)
     whole_dive(stage, lock, note="She climbs at 0.04; 0.10 down holds her at 2 m.")
     again = Plan(
-        "grebe", "2026-04-18T13:30:00+01:00", LOCK.on(11.5), GREBE_CREW, "sill of the upper gate", 20, heave=0.09
+        "grebe",
+        "2026-04-18T13:30:00+01:00",
+        LOCK.on(11.5),
+        GREBE_CREW,
+        "sill of the upper gate",
+        20,
+        heave=0.09,
     )
     whole_dive(stage, again.with_crew(pilot="elke", tender="tamsin"), note="Mud on the sill, one bicycle.")
     _interrupted(stage)
@@ -116,23 +136,31 @@ def _down_and_up(run: Run, note: str, put_back: str | None = None) -> None:
 
 def may(stage: Stage) -> None:
     """The basin wants more trim than the lock; one value is tried for a week, then approved."""
-    basin = Plan("grebe", "2026-05-02T10:15:00+01:00", BASIN, GREBE_CREW, "mooring blocks 1 to 3", 30, 0.15, 14.0)
+    basin = Plan(
+        "grebe", "2026-05-02T10:15:00+01:00", BASIN, GREBE_CREW, "mooring blocks 1 to 3", 30, 0.15, 14.0
+    )
     whole_dive(stage, basin, note="0.15 down here: the water is heavier. Block 2 has lost its tag.")
     _lag_put_off(stage)
     lock = Plan("grebe", "2026-05-09T13:50:00+01:00", LOCK.on(13.0), GREBE_CREW, "gate seals", 25, 0.1)
     tried = whole_dive(stage, lock, note="0.10 again.", put_back="keep-as-proposal")
     _tried_for_a_week(stage, tried.id)
     _adopt_trim(stage)
-    later = Plan("grebe", "2026-05-23T10:00:00+01:00", BASIN.on(12.5), GREBE_CREW, "block 2, new tag", 30, 0.15, 14.0)
+    later = Plan(
+        "grebe", "2026-05-23T10:00:00+01:00", BASIN.on(12.5), GREBE_CREW, "block 2, new tag", 30, 0.15, 14.0
+    )
     whole_dive(stage, later.with_crew(pilot="elke", tender="jory"), note="Tag on block 2, third try.")
-    new_pilot = Plan("wigeon", "2026-05-30T10:30:00+01:00", LOCK.on(15.0), WIGEON_CREW, "first time out of the pool")
+    new_pilot = Plan(
+        "wigeon", "2026-05-30T10:30:00+01:00", LOCK.on(15.0), WIGEON_CREW, "first time out of the pool"
+    )
     whole_dive(stage, new_pilot.with_crew(tender="elke"), note="Visibility is what there is to learn here.")
 
 
 def _lag_put_off(stage: Stage) -> None:
     """An item put off with its reason: nobody had the clapper."""
     crew = {**WIGEON_CREW, "pilot": "elke"}
-    run = begin_dive(stage, Plan("wigeon", "2026-05-09T09:45:00+01:00", LOCK.on(12.5), crew, "gate recess, port side"))
+    run = begin_dive(
+        stage, Plan("wigeon", "2026-05-09T09:45:00+01:00", LOCK.on(12.5), crew, "gate recess, port side")
+    )
     on_deck(run)
     power_on(run)
     reason = "laptop's clap test does not start; picture looks as always"
@@ -144,7 +172,9 @@ def _lag_put_off(stage: Stage) -> None:
 
 def _tried_for_a_week(stage: Stage, tried: str) -> None:
     """The box kept 0.10: a deviation with a written leave; and a slip of the pen, corrected."""
-    plan = Plan("grebe", "2026-05-16T10:05:00+01:00", LOCK.on(14.0), GREBE_CREW, "gate seals, second half", heave=0.1)
+    plan = Plan(
+        "grebe", "2026-05-16T10:05:00+01:00", LOCK.on(14.0), GREBE_CREW, "gate seals, second half", heave=0.1
+    )
     run = begin_dive(stage, plan)
     on_deck(run)
     power_on(run)
@@ -175,7 +205,13 @@ def _tried_for_a_week(stage: Stage, tried: str) -> None:
 def _adopt_trim(stage: Stage) -> None:
     stage.clock.begin("2026-05-17T17:10:00+01:00")
     name = "vehicles/grebe.yaml"
-    stage.edit(name, "/trim_defaults/heave", 0.1, "Grebe: heave trim 0.10, as flown in the lock since April", "tamsin")
+    stage.edit(
+        name,
+        "/trim_defaults/heave",
+        0.1,
+        "Grebe: heave trim 0.10, as flown in the lock since April",
+        "tamsin",
+    )
     evidence = "three dives in the lock between 0.09 and 0.10; computed 0.08 to 0.09"
     stage.approve("grebe", "oona", "heave trim as the pilots fly it", evidence)
     plan = Plan("grebe", "2026-05-17T17:30:00+01:00", POOL.on(18.0), BENCH_CREW, "bench list for revision 2")
@@ -193,7 +229,11 @@ def june(stage: Stage) -> None:
     under_way(run, "Laptop at 4 %, the rest goes on paper.")
     run.flush()
     stage.clock.begin("2026-06-07T09:05:00+01:00")
-    for which, at in (("back-at-surface", "15:12:00"), ("out-of-water", "15:16:00"), ("power-off", "15:19:00")):
+    for which, at in (
+        ("back-at-surface", "15:12:00"),
+        ("out-of-water", "15:16:00"),
+        ("power-off", "15:19:00"),
+    ):
         run.mark(which, "tamsin", 40, clock="memory", at=f"2026-06-06T{at}+01:00")
     run.look()
     recovery = run.state.checklist("recovery")

@@ -1,4 +1,4 @@
-"""What the demonstration's script stands on: the logbook, the clock, chance, and the boxes as they really are."""
+"""What the demonstration's script stands on: logbook, clock, chance, and the boxes as they really are."""
 
 from __future__ import annotations
 

@@ -45,9 +45,14 @@ class Water:
         salt = {} if self.salinity is None else {"salinity": self.salinity}
         return {"kind": self.kind, "temperature_c": self.temperature_c, **salt}
 
-    def on(self, temperature_c: float, **changes: float) -> Water:
+    def on(self, temperature_c: float, wind_m_s: float | None = None, flow_m_s: float | None = None) -> Water:
         """The same place on another day."""
-        return replace(self, temperature_c=temperature_c, **changes)
+        return replace(
+            self,
+            temperature_c=temperature_c,
+            wind_m_s=self.wind_m_s if wind_m_s is None else wind_m_s,
+            flow_m_s=self.flow_m_s if flow_m_s is None else flow_m_s,
+        )
 
 
 POOL = Water("school-pool", "fresh", 27.5, 2.0, 12.0)

@@ -92,7 +92,7 @@ restarts_on_open: true
 accepts_setting: false
 how_to_set: >-
   Isolate the thrusters. Hold SETUP until the lamp blinks once; turn the knob to the scheme's number,
-  press; turn it to the map's number, press; hold SETUP until the lamp stays on. Power off and on, and read back.
+  press; turn it to the map's number, press; hold SETUP until the lamp stays on. Power off and on; read back.
 """
 
 _AMBER_SCHEMES = """\
@@ -249,19 +249,33 @@ stall_current_a: 3.6
 """,
 }
 
+_QUARTERLY = "due: [{what: resistance and insulation, every_days: 90}]"
+_HALF_YEARLY = "due: [{what: capacity test, every_days: 180}]"
+_SEALS = "due: [{what: seals replaced, every_hours: 50, every_days: 182}]"
+
 PARTS = {
-    "tether-long": 'kind: tether\nname: Long tether, yellow\nmade: "2025-11-02"\ndue: [{what: resistance and insulation, every_days: 90}]\n',
-    "tether-short": 'kind: tether\nname: Short tether, black\nmade: "2025-09-14"\ndue: [{what: resistance and insulation, every_days: 90}]\n',
-    "tether-spare": 'kind: tether\nname: Spare tether, 25 m, orange\nmade: "2026-02-20"\ndue: [{what: resistance and insulation, every_days: 90}]\n',
-    "battery-a": 'kind: battery\nname: Battery A, 38 Ah\nmade: "2025-10-11"\ndue: [{what: capacity test, every_days: 180}]\n',
-    "battery-b": 'kind: battery\nname: Battery B, 17 Ah\nmade: "2025-10-11"\ndue: [{what: capacity test, every_days: 180}]\n',
-    "seals-grebe": "kind: seal-set\nname: Grebe's main seals\ndue: [{what: seals replaced, every_hours: 50, every_days: 182}]\n",
-    "seals-wigeon": "kind: seal-set\nname: Wigeon's main seals\ndue: [{what: seals replaced, every_hours: 50, every_days: 182}]\n",
-    "propellers-bow": "kind: propeller\nname: Bow propellers, grebe, second set\n",
+    "tether-long": ("tether", "Long tether, yellow", "2025-11-02", _QUARTERLY),
+    "tether-short": ("tether", "Short tether, black", "2025-09-14", _QUARTERLY),
+    "tether-spare": ("tether", "Spare tether, 25 m, orange", "2026-02-20", _QUARTERLY),
+    "battery-a": ("battery", "Battery A, 38 Ah", "2025-10-11", _HALF_YEARLY),
+    "battery-b": ("battery", "Battery B, 17 Ah", "2025-10-11", _HALF_YEARLY),
+    "seals-grebe": ("seal-set", "Grebe's main seals", "2026-03-20", _SEALS),
+    "seals-wigeon": ("seal-set", "Wigeon's main seals", "2026-03-20", _SEALS),
+    "propellers-bow": ("propeller", "Bow propellers of Grebe, second set", "2026-08-30", ""),
 }
+"""Kind, name, when made, and what is due, by part."""
 
 
 def part_file(part: str) -> str:
     """A part's file."""
-    head = "# yaml-language-server: $schema=../.rovlog/schemas/part-1.json\n"
-    return f"{head}format: rovlog/part/1\npart: {part}\n{PARTS[part]}"
+    kind, name, made, due = PARTS[part]
+    lines = [
+        "# yaml-language-server: $schema=../.rovlog/schemas/part-1.json",
+        "format: rovlog/part/1",
+        f"part: {part}",
+        f"kind: {kind}",
+        f"name: {name}",
+        f'made: "{made}"',
+        *([due] if due else []),
+    ]
+    return "\n".join(lines) + "\n"

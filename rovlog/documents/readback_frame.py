@@ -108,7 +108,7 @@ def frame_number(sentence: Sentence) -> int | None:
 
 
 def frame_of(sentences: Sequence[Sentence], raw: bytes, end: Sentence, end_line: bytes) -> BoxFrame:
-    """The frame of these sentences and their bytes.
+    """The frame of these sentences and their bytes; all of them bear the end's frame number already.
 
     Raises:
         FrameRefusedError: something is missing, damaged, too much, or out of range.
@@ -148,7 +148,7 @@ def _check_end(sentences: Sequence[Sentence], raw: bytes, end: Sentence) -> int:
     if len(end.fields) != 3:
         raise FrameRefusedError("fields")
     number = frame_number(end)
-    if number is None or any(frame_number(s) != number for s in sentences):
+    if number is None:
         raise FrameRefusedError("mixed")
     if whole_number(end.fields[1], 1, MOST_SENTENCES) != len(sentences):
         raise FrameRefusedError("wrong-count")

@@ -18,7 +18,7 @@ if sys.platform == "win32":
 from boxes import SETUP
 
 from rovlog.store.pretend_box import PretendBox, PretendSetup
-from rovlog.store.serial_port import SerialPorts
+from rovlog.store.serial_port import SerialLine, SerialPorts
 from rovlog.usecases.box_port import BoxLineError
 from rovlog.usecases.hear_box import Heard, hear_frame
 
@@ -64,10 +64,21 @@ def test_a_frame_comes_through_the_real_port():
 
 
 def test_closing_the_port_does_not_hang_up_the_line():
-    with living() as box, SerialPorts().open(box.device, 57600) as line:
-        assert not termios.tcgetattr(line._serial.fileno())[2] & termios.HUPCL
-        assert line._serial.dtr is False
-        assert line._serial.rts is False
+    with living() as box:
+        fd = os.open(box.device, os.O_RDWR | os.O_NOCTTY)
+        settings = termios.tcgetattr(fd)
+        settings[2] |= termios.HUPCL
+        termios.tcsetattr(fd, termios.TCSANOW, settings)
+        os.close(fd)
+        with SerialPorts().open(box.device, 57600) as line:
+            assert_gentle(line)
+
+
+def assert_gentle(line: SerialLine) -> None:
+    """No hang-up at closing, and both lines low."""
+    assert not termios.tcgetattr(line._serial.fileno())[2] & termios.HUPCL
+    assert line._serial.dtr is False
+    assert line._serial.rts is False
 
 
 def test_a_second_reader_is_told_that_the_port_is_taken():

@@ -251,9 +251,13 @@ def test_ten_megabytes_of_noise_cost_no_memory_and_the_frame_after_them_is_read(
 
 
 def test_a_line_without_an_end_costs_no_memory_and_is_one_refusal():
+    tracemalloc.start()
     stream = FrameStream()
     for _ in range(300):
         stream.feed(b"A" * 4096)
+    _, peak = tracemalloc.get_traced_memory()
+    tracemalloc.stop()
+    assert peak < 100_000
     stream.feed(b"\r\n" + said())
     assert stream.refused == {"too-long": 1}
     assert len(stream.take()) == 1

@@ -139,6 +139,14 @@ def test_nothing_to_put_back_writes_only_the_readback():
     assert events(logbook, dive) == ["readback"]
 
 
+def test_a_number_that_is_only_stored_wrongly_is_put_back_as_well():
+    logbook, dive = approved_logbook()
+    box = MemoryBox({**SETUP}, {**SETUP, "thruster_map": 6})
+    hands = TestHands(box)
+    assert put_back(logbook, dive, box, hands).is_proven
+    assert [(s.name, s.in_use, s.stored) for s, _ in hands.shown] == [("thruster_map", 2, 6)]
+
+
 def test_with_the_link_connected_and_the_thrusters_enabled_nothing_is_set():
     logbook, dive = approved_logbook()
     for link in ("connected", "unknown"):

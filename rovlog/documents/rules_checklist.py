@@ -10,6 +10,7 @@ from rovlog.documents.pointer import is_pointer, tokens
 from rovlog.documents.rows import mapping, number, rows, said, text
 from rovlog.documents.rules_times import time_problems
 from rovlog.documents.rules_vehicle import duplicates
+from rovlog.documents.rules_witness import witness_problems
 from rovlog.documents.schema_places import missing_step
 from rovlog.domain.checks.computed import COMPUTED
 from rovlog.domain.dive import VOID_EVENTS
@@ -21,8 +22,6 @@ if TYPE_CHECKING:
 
 VALID_WORDS = ("dive", "setup", "day", "until-voided", "now")
 _DURATION = re.compile(r"[0-9]+(\.[0-9]+)? ?(s|min|h|d|days?|months?|running h)")
-PERSON_SEES = ("choose", "measure", "readback", "function-test")
-"""Kinds of items whose answer is more than "as stated", so that two answers can differ."""
 
 
 def checklist_problems(tree: Tree, approval_schema: Mapping[str, Any]) -> Iterator[Problem]:
@@ -57,15 +56,7 @@ def _item_problems(tree: Tree, place: str, item: Mapping[str, Any]) -> Iterator[
                 mend,
             )
     asks, options = list(rows(item, place, "asks")), item.get("options")
-    if item.get("witness") == "blind" and not asks and not options and kind not in PERSON_SEES:
-        yield tree.problem(
-            f"{place}/witness",
-            "blind-without-value",
-            f"item {name} has a blind witness and asks for no value",
-            "blind",
-            "none or concurrent, or a value under asks",
-            "two people who both answer 'as stated' cannot disagree: ask for the value that is seen",
-        )
+    yield from witness_problems(tree, place, item)
     if kind == "choose" and not asks and not options:
         yield tree.problem(
             place,
@@ -134,7 +125,7 @@ def _validity_problems(tree: Tree, place: str, item: Mapping[str, Any]) -> Itera
 def _limit_problems(tree: Tree, place: str, item: Mapping[str, Any]) -> Iterator[Problem]:
     for pointer, name in _computed(item, place):
         if name not in COMPUTED:
-            mend = did_you_mean(name, COMPUTED) or "README lists the names"
+            mend = did_you_mean(name, COMPUTED) or f"names are {', '.join(COMPUTED)}"
             yield tree.problem(
                 pointer,
                 "unknown-computed",

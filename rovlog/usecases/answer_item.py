@@ -376,9 +376,8 @@ def refuse_held(state: DiveState, item: Item) -> None:
 
     reason = may_answer(item.item, state.lists, state.items) if item.item in state.items else None
     if reason:
-        raise UsageError(
-            f"{item.challenge} cannot be answered yet: {reason}", "rovlog dive release DIVE POINT --by …"
-        )
+        mend = "rovlog dive release DIVE POINT --by …" if "waits for release" in reason else "do that first"
+        raise UsageError(f"{item.challenge} cannot be answered yet: {reason}", mend)
 
 
 def _revision(state: DiveState, item: Item) -> int | None:

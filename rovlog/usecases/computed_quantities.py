@@ -154,6 +154,7 @@ def record_quantities(logbook: Logbook, record: Record, fold: Fold, drift: Drift
     values["direction_mismatches"] = _mismatches(logbook, record)
     values["vacuum_rise_limit_kpa"] = _vacuum_limit(logbook, record)
     if fold.faults:
+        values["evidence_files"] = float(_evidence_files(logbook, record, fold))
         values["changes_since_good"] = _changes_since_good(logbook, record, fold.faults[0].symptom)
     return values
 
@@ -217,6 +218,19 @@ def _vacuum_limit(logbook: Logbook, record: Record) -> float | None:
         return limit
     # A housing that hardly ever rises would make the limit finer than any gauge: 0.2 kPa is the floor.
     return min(limit, max(0.2, 2.0 * median(rises[-5:])))
+
+
+def _evidence_files(logbook: Logbook, record: Record, fold: Fold) -> int:
+    """Files attached since the first fault that is open, in its record and in later ones up to this."""
+    fault = fold.faults[0].moment
+    ids = [r.id for r in logbook.records(record.vehicle)]
+    if fault.record not in ids or record.id not in ids:
+        return 0
+    count = 0
+    for one in logbook.records(record.vehicle)[ids.index(fault.record) : ids.index(record.id) + 1]:
+        since = [e.id for e in one.entries].index(fault.entry.id) if one.id == fault.record else 0
+        count += sum(e.kind == "attachment" for e in one.entries[since:])
+    return count
 
 
 def _changes_since_good(logbook: Logbook, record: Record, symptom: str) -> float | None:

@@ -54,6 +54,7 @@ COMPUTED: Mapping[str, Quantity] = {
     "open_waivers": Quantity("", "waivers in force on this vehicle"),
     "deferred_and_expired": Quantity("", "items deferred or expired"),
     "voided_open": Quantity("", "items the fault voided that are not redone"),
+    "evidence_files": Quantity("", "files kept as evidence since the fault, each with its digest"),
     "changes_since_good": Quantity("", "changes since the last known good"),
     "running_hours_h": Quantity("h", "power on to power off in this dive"),
 }

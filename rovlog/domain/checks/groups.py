@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from rovlog.domain.checks.checklist import Checklist, Item, Section
-from rovlog.domain.checks.faults import RETURN_TO_SERVICE, refusal_of_return
+from rovlog.domain.checks.faults import AFTER_FAULT, RETURN_TO_SERVICE, refusal_of_return
 from rovlog.domain.checks.state import UNSETTLED, ItemState
 from rovlog.domain.checks.walk import Fold, is_supervisor
 
@@ -65,8 +65,13 @@ def may_complete(section: Section, states: Mapping[str, ItemState]) -> str | Non
 def may_answer(item: str, lists: Sequence[Checklist], states: Mapping[str, ItemState]) -> str | None:
     """Why this item cannot be answered yet, or None: nothing past a hold point before its release.
 
-    Recovery, care and emergencies never wait for a release; the list after a fault waits for its own.
+    Recovery, care and emergencies never wait for a release; the list after a fault waits for its own,
+    and is worked in its order: no step of it before the steps ahead that always stop, since a second
+    blown fuse destroys the evidence.
     """
+    ahead = _step_ahead(item, lists, states)
+    if ahead is not None:
+        return f"{ahead.challenge} comes first ({ahead.item})"
     waiting = _hold_before(item, lists, states)
     if waiting is None:
         return None
@@ -98,9 +103,36 @@ def may_release(
     if left:
         return "what always stops the dive is open: " + ", ".join(left)
     if item == RETURN_TO_SERVICE:
+        unsettled = [
+            i.item
+            for i in _before(item, lists)
+            if i.stops == "unless-waived" and not states[i.item].is_settled
+        ]
+        if unsettled:
+            return "answer these, or have them waived in writing: " + ", ".join(unsettled)
         refusals = [r for r in (refusal_of_return(f, by) for f in fold.faults) if r]
         return refusals[0] if refusals else None
     return None
+
+
+def _step_ahead(item: str, lists: Sequence[Checklist], states: Mapping[str, ItemState]) -> Item | None:
+    """The first step of the list after a fault that always stops and is not done before this one.
+
+    The release says itself what it waits for.
+    """
+    home = next((c for c in lists if any(i.item == item for i in c.items())), None)
+    if home is None or home.phase != AFTER_FAULT:
+        return None
+    for other in home.items():
+        if other.item == item or other.kind == "release":
+            return None
+        if other.stops == "always" and not states[other.item].is_settled:
+            return None if _is_release(item, home) else other
+    return None
+
+
+def _is_release(item: str, home: Checklist) -> bool:
+    return any(i.item == item and i.kind == "release" for i in home.items())
 
 
 def _is_spent(item: Item, states: Mapping[str, ItemState]) -> bool:

@@ -99,7 +99,8 @@ def run_show(args: Namespace, context: Context) -> int:
         computed, _ = configuration_quantities(logbook, chosen, None, None)
     lines = [f"{clean(values.title)}  revision {values.revision}  {values.style.replace('-', ' and ', 1)}"]
     for section in values.sections:
-        lines += ["", f"{section.code} {clean(section.title)}".strip(), ""]
+        style = f"  ({section.style})" if section.style else ""
+        lines += ["", f"{section.code} {clean(section.title)}".strip() + style, ""]
         lines += [item_block(i, ItemState(i.item, "open"), resolved, computed) + "\n" for i in section.items]
         if section.completion:
             lines.append(f"completion call: {clean(section.completion)}")

@@ -90,6 +90,7 @@ class Stage:
 
     def approve(self, vehicle: str, by: str, reason: str, evidence: str | None = None) -> Approved:
         """Approve what the files say; no finding of the demonstration may stop a dive."""
+        self.clock.pass_s(240)
         done = approve_vehicle(self.logbook, vehicle, by=by, reason=reason, evidence=evidence)
         if done.unanswered:
             raise ValueError(f"{vehicle}: " + "; ".join(f.text for f in done.unanswered))

@@ -254,7 +254,8 @@ def _entry(
         "by": by,
         "kind": kind,
     }
-    if clock is None and at is not None and is_from_memory(at, book.clock.now()):
+    # With the seconds since the program began it was read off the clock, only not written at once.
+    if clock is None and at is not None and mono_s is None and is_from_memory(at, book.clock.now()):
         clock = "memory"
     if clock is not None:
         entry["clock"] = clock

@@ -42,31 +42,38 @@ def _add_show(p: ArgumentParser) -> None:
 def _show(args: Namespace, context: Context, logbook: Logbook, record: Record) -> int:
     from rovlog.domain.checks.second_looks import second_looks
     from rovlog.faces.reports.dive_text import dive_data, dive_text, entries_text
+    from rovlog.faces.reports.quarantine_text import guide_data, guide_text
     from rovlog.faces.reports.watch_text import watch_data, watch_text
     from rovlog.usecases.dive_state import dive_state
+    from rovlog.usecases.quarantine_guide import quarantine_guide
     from rovlog.usecases.timers import timers_of
     from rovlog.usecases.watch_pace import pace_of
 
     state = dive_state(logbook, record)
     timers, pace = timers_of(logbook, state), pace_of(logbook, state)
     looks = [k for k in (second_looks(c, state.items, state.fold) for c in state.lists) if k.items]
+    guide = quarantine_guide(state)
     text = dive_text(state, logbook.person_name) + watch_text(timers, looks, pace)
+    text += "\n" + guide_text(guide, logbook.person_name) if guide is not None else ""
     if args.entries:
         text += "\n" + entries_text(record, logbook.person_name)
-    context.show({**dive_data(state), **watch_data(timers, looks, pace)}, text)
+    data = {**dive_data(state), **watch_data(timers, looks, pace)}
+    if guide is not None:
+        data["quarantine"] = {**data["quarantine"], **(guide_data(guide) or {})}
+    context.show(data, text)
     return Status.FINE
 
 
 OTHERS: Mapping[str, Row] = {
     "close": (
         "close it",
-        "rovlog dive close heron --by mira",
+        "rovlog dive close grebe --by tamsin",
         _add_close,
         _close,
     ),
     "show": (
         "show items, stops and configuration",
-        "rovlog dive show heron",
+        "rovlog dive show grebe",
         _add_show,
         _show,
     ),
@@ -80,7 +87,7 @@ def add_record_commands(commands: _SubParsersAction[CommandParser], kind: Kind) 
     for name, (summary, sample, add, step) in STEPS.items():
         line = sample.replace("rovlog dive", f"rovlog {kind}")
         if kind == "work":
-            line = line.replace("heron-20260613-abcd", "heron-work-20260613-abcd")
+            line = line.replace("grebe-20260411-vgfe", "grebe-work-20260404-ilno")
         sub = commands.add_parser(name, help=summary, description=summary, epilog=example(line))
         sub.add_argument(
             "record", metavar=kind.upper(), help=f"the {kind}'s id, or a vehicle with one open {kind}"

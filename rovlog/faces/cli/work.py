@@ -17,17 +17,17 @@ if TYPE_CHECKING:
 
 SUMMARY = "Anything outside a dive: bench, tub, refit, quarantine, periodic care; recorded like a dive."
 EXAMPLE = """
-rovlog work start heron --by mira --purpose "new stern propellers"
-rovlog work event heron thruster-touched --part stern-port --by mira
+rovlog work start grebe --by tamsin --purpose "new stern propellers"
+rovlog work event grebe thruster-touched --part stern-port --by tamsin
 """
 
 LEND = """Lending is work on record: `vehicle list` shows who has the vehicle, and a dive with it is stopped
 until it is back. Coming back is an event: what opening, parting, swapping, knocking or setting would void
 is asked for again, since nobody of the team saw what happened meanwhile."""
 LEND_EXAMPLE = """
-rovlog work lend heron --to "Harbour school" --by mira
-rovlog work return heron --by mira --text "looks clean"
-rovlog dive open heron
+rovlog work lend grebe --to "Harbour school" --by tamsin
+rovlog work return grebe --by tamsin --text "looks clean"
+rovlog dive open grebe
 """
 
 
@@ -41,7 +41,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     start.add_argument("--crew", nargs="+", type=pair, action="extend", default=[], metavar="ROLE=PERSON")
     start.add_argument("--at", metavar="TIME", help="RFC 3339 time, if not now (kept as from memory)")
     start.set_defaults(run=run_start)
-    listing = commands.add_parser("list", help="work, newest first", epilog=example("rovlog work list heron"))
+    listing = commands.add_parser("list", help="work, newest first", epilog=example("rovlog work list grebe"))
     listing.add_argument("vehicle", nargs="?", metavar="VEHICLE")
     listing.set_defaults(run=run_list)
     _add_loans(commands)
@@ -77,8 +77,11 @@ def run(args: Namespace, context: Context) -> int:
 def run_start(args: Namespace, context: Context) -> int:
     """Start a work record."""
     from rovlog.faces.reports.dive_text import started_text
+    from rovlog.faces.reports.quarantine_text import guide_data, guide_text
+    from rovlog.usecases.dive_state import dive_state
     from rovlog.usecases.dive_steps import start_work
     from rovlog.usecases.logbook import Logbook
+    from rovlog.usecases.quarantine_guide import quarantine_guide
     from rovlog.usecases.times import checked_time
 
     logbook = Logbook(context.book())
@@ -91,7 +94,11 @@ def run_start(args: Namespace, context: Context) -> int:
         at=checked_time(args.at) if args.at else None,
         clock="memory" if args.at else None,
     )
-    context.show({"work": started.record, "commit": started.commit.commit}, started_text(started))
+    state = dive_state(logbook, logbook.record(started.record))
+    guide = quarantine_guide(state)
+    text = started_text(started) + guide_text(guide, logbook.person_name)
+    data = {"work": started.record, "commit": started.commit.commit, "quarantine": guide_data(guide)}
+    context.show(data, text)
     tell_commit(context, started.commit)
     return Status.FINE
 

@@ -23,4 +23,4 @@ def qr_code(text: str) -> Drawing:
             elif not dark and start is not None:
                 shapes.append(Polygon(rectangle(start + QUIET, y + QUIET, x - start, 1.02), "ink"))
                 start = None
-    return Drawing(size, size, tuple(shapes), "QR code: " + text)
+    return Drawing(size, size, tuple(shapes), "QR code: " + text, is_crisp=True)

@@ -74,13 +74,17 @@ Shape = Line | Polygon | Circle | Text
 
 @dataclass(frozen=True, slots=True)
 class Drawing:
-    """A drawing: its size in its own units, its shapes from back to front, and what it shows in words."""
+    """A drawing: its size in its own units, its shapes from back to front, and what it shows in words.
+
+    `is_crisp`: edges fall on whole dots, as a code to be read by a machine wants it.
+    """
 
     width: float
     height: float
     shapes: tuple[Shape, ...]
     title: str
     says: tuple[str, ...] = field(default=())
+    is_crisp: bool = False
 
 
 def rectangle(x: float, y: float, width: float, height: float) -> tuple[Point, ...]:

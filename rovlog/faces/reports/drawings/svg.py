@@ -11,10 +11,11 @@ from rovlog.faces.reports.plain import clean
 def svg(drawing: Drawing) -> str:
     """The drawing as one svg element; its title and what it says are read out by a screen reader."""
     title = escape(clean(". ".join((drawing.title, *drawing.says))))
+    crisp = ' shape-rendering="crispEdges"' if drawing.is_crisp else ""
     body = "".join(_shape(s) for s in drawing.shapes)
     return (
         f'<svg role="img" viewBox="0 0 {_n(drawing.width)} {_n(drawing.height)}" '
-        f'preserveAspectRatio="xMidYMid meet" xmlns="http://www.w3.org/2000/svg">'
+        f'preserveAspectRatio="xMidYMid meet" xmlns="http://www.w3.org/2000/svg"{crisp}>'
         f"<title>{title}</title>{body}</svg>"
     )
 

@@ -18,6 +18,7 @@ from rovlog.faces.reports.pages.model import (
     Plain,
     Points,
     Signatures,
+    Together,
 )
 from rovlog.faces.reports.pages.widths import column_shares
 from rovlog.faces.reports.plain import clean
@@ -75,6 +76,8 @@ def _block(block: Block) -> str:
             return f"<figure{width}>{svg(drawing)}<figcaption>{words}</figcaption></figure>"
         case Beside(left, right):
             return f'<div class="beside"><div>{_block(left)}</div><div>{_block(right)}</div></div>'
+        case Together(blocks):
+            return f'<div class="together">{"".join(map(_block, blocks))}</div>'
         case Signatures(roles):
             return "".join(f'<div class="sign"><b>{said(r)}</b><span></span></div>' for r in roles)
 

@@ -42,6 +42,7 @@ figcaption { font-size: .85rem; color: #3d4348; margin-top: .25rem; }
 .sign span { flex: 1; border-bottom: 1px solid #111; height: 1.4rem; }
 footer { margin-top: 1.6rem; padding-top: .4rem; border-top: 1px solid #8b9298; font-size: .8rem; color: #3d4348; }
 .label { max-width: 26rem; border: 3px solid #111; padding: .8rem; margin-top: 1rem; }
+.label .pairs th { width: 42%; white-space: nowrap; }
 .label header { border-bottom-width: 2px; margin-bottom: .4rem; }
 .label footer { margin-top: .4rem; }
 @media print {
@@ -49,7 +50,7 @@ footer { margin-top: 1.6rem; padding-top: .4rem; border-top: 1px solid #8b9298; 
   .label { max-width: 90mm; padding: 4mm; }
   html { font-size: 10.5pt; }
   h2, h3 { break-after: avoid; }
-  tr, figure, li, .stop, .fine, .sign { break-inside: avoid; }
+  tr, figure, li, .together, .stop, .fine, .sign { break-inside: avoid; }
   pre { background: none; }
 }
 """

@@ -82,13 +82,20 @@ class Beside:
 
 
 @dataclass(frozen=True, slots=True)
+class Together:
+    """Blocks that stay on one sheet of paper where they can."""
+
+    blocks: tuple[Block, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Signatures:
     """Lines to sign on paper, each with whose it is."""
 
     roles: tuple[str, ...]
 
 
-Block = Heading | Paragraph | Pairs | Grid | Points | Plain | Picture | Beside | Signatures
+Block = Heading | Paragraph | Pairs | Grid | Points | Plain | Picture | Beside | Together | Signatures
 
 
 @dataclass(frozen=True, slots=True)

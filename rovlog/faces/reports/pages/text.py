@@ -15,6 +15,7 @@ from rovlog.faces.reports.pages.model import (
     Plain,
     Points,
     Signatures,
+    Together,
 )
 from rovlog.faces.reports.plain import clean
 
@@ -52,6 +53,8 @@ def _block(block: Block) -> list[str]:
             return ["", *(line for s in said for line in wrapped(s, 2, 4))]
         case Beside(left, right):
             return _block(left) + _block(right)
+        case Together(blocks):
+            return [line for inner in blocks for line in _block(inner)]
         case Signatures(roles):
             width = max(map(len, roles), default=0)
             return ["", *(f"{clean(r).ljust(width)}  ______________________________" for r in roles)]

@@ -23,6 +23,7 @@ from rovlog.faces.reports.pages.model import (
     Plain,
     Points,
     Signatures,
+    Together,
 )
 from rovlog.faces.reports.pages.widths import column_shares
 from rovlog.faces.reports.pdf.drawing import DrawnFlowable
@@ -96,6 +97,9 @@ def told(block: Block, setting: Setting) -> list[Flowable]:
             return drawn if setting.is_one_page else [KeepTogether(drawn)]
         case Beside(left, right):
             return [_beside(setting, left, right)]
+        case Together(blocks):
+            every = [flowable for inner in blocks for flowable in told(inner, setting)]
+            return every if setting.is_one_page else [KeepTogether(every)]
         case Signatures(roles):
             return [_signatures(setting, roles)]
 
@@ -190,7 +194,7 @@ def _by_latin(text: str) -> list[tuple[bool, str]]:
 
 def _picture(setting: Setting, picture: Picture) -> list[Flowable]:
     drawing = picture.drawing
-    drawn = DrawnFlowable(drawing, setting.letters, picture.share, setting.height * 0.55)
+    drawn = DrawnFlowable(drawing, setting.letters, picture.share, setting.height * (0.85 if setting.width < 200 else 0.55))
     words = _set(setting, picture.caption or drawing.title, _style(8, colour=SOFT, spaceAfter=8))
     return [Spacer(1, 4), drawn, Spacer(1, 2), words]
 

@@ -13,7 +13,6 @@ if TYPE_CHECKING:
     from rovlog.domain.audit.between import Between
     from rovlog.domain.audit.history import FieldValue, FlownValue
     from rovlog.domain.audit.known_good import LastKnownGood
-    from rovlog.domain.dive import Entry, Record
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,9 +107,6 @@ def check_pointer(logbook: Logbook, vehicle: str, pointer: str) -> None:
 def _agrees(logbook: Logbook) -> Any:
     """Whether an observation shows what the dive's configuration predicts."""
 
-    def agrees(record: Record, entry: Entry) -> bool | None:
-        from rovlog.usecases.predict_push import observation_agrees
+    from rovlog.usecases.predict_push import Predictions
 
-        return observation_agrees(logbook, record, entry)
-
-    return agrees
+    return Predictions(logbook).agrees

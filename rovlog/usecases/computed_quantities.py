@@ -189,12 +189,13 @@ def _readback_changes(record: Record) -> float | None:
 
 def _mismatches(logbook: Logbook, record: Record) -> float | None:
     """Reports of thrusters in this record's function test that are not as predicted; None without a test."""
-    from rovlog.usecases.predict_push import mismatches
+    from rovlog.usecases.predict_push import Predictions
 
     observed = record.of_kind("observation")
     if not observed:
         return None
-    counts = [mismatches(logbook, record, e) for e in observed]
+    predictions = Predictions(logbook)
+    counts = [predictions.mismatches(record, e) for e in observed]
     known = [c for c in counts if c is not None]
     return float(sum(known)) if known else None
 

@@ -36,7 +36,9 @@ def write_report(path: str, data: bytes) -> None:
             os.unlink(beside)
         raise _refused(path, error) from error
     except ValueError as error:  # a NUL in the name
-        raise UsageError(f"{path!r} cannot be written: that is no name of a file", "check the name") from error
+        raise UsageError(
+            f"{path!r} cannot be written: that is no name of a file", "check the name"
+        ) from error
 
 
 def _refused(path: str, error: OSError) -> UsageError:

@@ -75,7 +75,9 @@ def report_fault(logbook: Logbook, name: str, symptom: str | None = None) -> Fau
     if not faults:
         known = ", ".join(str(f.fields.get("symptom")) for f in record.of_kind("fault"))
         wanted = f"no fault {symptom!r}" if symptom else "no fault"
-        raise UsageError(f"{record.id} holds {wanted}", f"it holds: {known}" if known else "name another dive")
+        raise UsageError(
+            f"{record.id} holds {wanted}", f"it holds: {known}" if known else "name another dive"
+        )
     first = str(symptom or faults[0].fields.get("symptom"))
     mine = tuple(f for f in faults if f.fields.get("symptom") == first)
     case, released = _case(logbook, record)

@@ -21,13 +21,19 @@ class LabelReport:
 
 
 def report_label(logbook: Logbook, name: str) -> LabelReport:
-    """Gather the label: for a vehicle its baseline in force, else its working files, named as not approved."""
+    """Gather the label: for a vehicle its baseline in force, else its working files."""
     chosen = named(logbook, name)
     if name in logbook.vehicles():
         force = logbook.in_force(name)
         chosen = of_approval(logbook, force.approval) if force.approval else chosen
-    approval = next((a for a in logbook.approvals(chosen.vehicle) if a.revision == chosen.revision
-                     and a.digest == chosen.digest), None)  # fmt: skip
+    approval = next(
+        (
+            a
+            for a in logbook.approvals(chosen.vehicle)
+            if a.revision == chosen.revision and a.digest == chosen.digest
+        ),
+        None,
+    )
     return LabelReport(
         vehicle_name(logbook, chosen.vehicle),
         chosen,

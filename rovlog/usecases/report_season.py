@@ -1,4 +1,4 @@
-"""A season of one vehicle: what it did, what failed and what never did, what was learnt, measured against computed."""
+"""A season of one vehicle: dives, what failed and what never did, what was learnt, measured current."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ CURRENT_KEYS = ("current_a", "supply_current_a", "clamp_a")
 
 @dataclass(frozen=True, slots=True)
 class SeasonDive:
-    """One dive of the season. Currents in ampere, None where not known; `lowest_v` the lowest supply reading."""
+    """One dive of the season. Currents in ampere, None where unknown; `lowest_v` the lowest supply reading."""
 
     number: int
     flight: Flight

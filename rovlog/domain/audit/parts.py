@@ -23,7 +23,7 @@ SOON_SHARE = 0.1
 
 @dataclass(frozen=True, slots=True)
 class Stay:
-    """One stretch on one place. `vehicle` is "" where it ran with no vehicle of ours; `until` "" while it lasts."""
+    """One stretch on one place. `vehicle` is "" where it is on none of ours; `until` "" while it lasts."""
 
     to: str
     vehicle: str
@@ -118,8 +118,8 @@ def part_lives(
         stays = _stays(part, ordered, fits) if part in noted else _from_files(part, ordered, named_by)
         at_entry = float(document.get("hours_at_entry", 0.0))
         hours = at_entry + sum(s.running_s for s in stays) / 3600.0
-        notes = () if documents.get(part) else (f"{part} has no file in parts/",)
-        notes += tuple(_open_notes(ordered, stays))
+        missing = [] if documents.get(part) else [f"{part} has no file in parts/"]
+        notes = tuple(missing + _open_notes(ordered, stays))
         due = tuple(_due(row, document, hours, at_entry, now) for row in document.get("due", ()))
         lives.append(
             PartLife(
@@ -206,13 +206,31 @@ def _from_files(
         to = f"{record.vehicle} {where}"
         if stays and stays[-1].to == to:
             last = stays[-1]
-            stays[-1] = Stay(to, record.vehicle, last.since, "", "", last.record, last.running_s + ran,
-                             last.dives + 1, True)  # fmt: skip
+            stays[-1] = Stay(
+                to,
+                record.vehicle,
+                last.since,
+                "",
+                "",
+                last.record,
+                last.running_s + ran,
+                last.dives + 1,
+                True,
+            )
         else:
             if stays:
                 old = stays[-1]
-                stays[-1] = Stay(old.to, old.vehicle, old.since, record.started, "", old.record, old.running_s,
-                                 old.dives, True)  # fmt: skip
+                stays[-1] = Stay(
+                    old.to,
+                    old.vehicle,
+                    old.since,
+                    record.started,
+                    "",
+                    old.record,
+                    old.running_s,
+                    old.dives,
+                    True,
+                )
             stays.append(Stay(to, record.vehicle, record.started, "", "", record.id, ran, 1, True))
     return tuple(stays)
 

@@ -21,10 +21,15 @@ def add_arguments(parser: ArgumentParser) -> None:
     """bash, zsh, fish, words."""
     commands = subcommands(parser)
     for shell in SHELLS:
-        sub = commands.add_parser(shell, help=f"the script for {shell}", epilog=example(f"rovlog completion {shell}"))
+        sub = commands.add_parser(
+            shell, help=f"the script for {shell}", epilog=example(f"rovlog completion {shell}")
+        )
         sub.set_defaults(run=run_script, shell=shell)
-    words = commands.add_parser("words", help="words of the logbook, one a line; for the scripts",
-                                epilog=example("rovlog completion words vehicles"))  # fmt: skip
+    words = commands.add_parser(
+        "words",
+        help="words of the logbook, one a line; for the scripts",
+        epilog=example("rovlog completion words vehicles"),
+    )
     words.add_argument("kind", metavar="KIND", help="vehicles, open-dives, parts, items …")
     words.set_defaults(run=run_words)
 

@@ -48,7 +48,10 @@ _rovlog() {{
   COMPREPLY=()
   case $takes in
     choices:*) COMPREPLY=($(compgen -W "${{takes#choices:}}" -- "$cur")) ;;
-    words:*) COMPREPLY=($(compgen -W "$("${{COMP_WORDS[0]}}" ${{book[@]+"${{book[@]}}"}} completion words "${{takes#words:}}" 2>/dev/null)" -- "$cur")) ;;
+    words:*)
+      word=$("${{COMP_WORDS[0]}}" ${{book[@]+"${{book[@]}}"}} completion words "${{takes#words:}}" 2>/dev/null)
+      COMPREPLY=($(compgen -W "$word" -- "$cur"))
+      ;;
     file) compopt -o filenames 2>/dev/null; COMPREPLY=($(compgen -f -- "$cur")) ;;
     dir) compopt -o filenames 2>/dev/null; COMPREPLY=($(compgen -d -- "$cur")) ;;
   esac
@@ -149,7 +152,12 @@ def fish_script(nodes: Sequence[Node]) -> str:
         _fish("__rovlog_subs", '"$argv[1]"', subs),
         _fish("__rovlog_options", '"$argv[1]"', options),
         _fish("__rovlog_value", '"$argv[1]|$argv[2]"', [(key, [takes]) for key, takes in _values(nodes)]),
-        _fish("__rovlog_place", '"$argv[1]|$argv[2]"', [(key, [takes]) for key, takes in _places(nodes)], '"$argv[1]|"'),
+        _fish(
+            "__rovlog_place",
+            '"$argv[1]|$argv[2]"',
+            [(key, [takes]) for key, takes in _places(nodes)],
+            '"$argv[1]|"',
+        ),
     ]
     return _FISH.format(tables="\n".join(tables))
 
@@ -175,7 +183,7 @@ def _values(nodes: Sequence[Node]) -> list[tuple[str, str]]:
 
 
 def _places(nodes: Sequence[Node]) -> list[tuple[str, str]]:
-    """What stands at each place, by "command|place"; "command|" is for all later places of one that repeats."""
+    """What stands at each place, by "command|place"; "command|" is for all later places of a repeating one."""
     rows = []
     for node in nodes:
         for number, place in enumerate(node.places):
@@ -186,8 +194,12 @@ def _places(nodes: Sequence[Node]) -> list[tuple[str, str]]:
 
 
 def _posix(name: str, subject: str, rows: Sequence[tuple[str, str]], otherwise: str = "") -> str:
-    lines = [f'{name}() {{', f'  case "{subject}" in']
-    lines += [f"    {quote(key)}) echo {quote(value)} ;;" for key, value in rows if not key.endswith("|") or not otherwise]
+    lines = [f"{name}() {{", f'  case "{subject}" in']
+    lines += [
+        f"    {quote(key)}) echo {quote(value)} ;;"
+        for key, value in rows
+        if not key.endswith("|") or not otherwise
+    ]
     later = [(key, value) for key, value in rows if otherwise and key.endswith("|")]
     if later:
         lines.append(f'    *) case "{otherwise}" in')

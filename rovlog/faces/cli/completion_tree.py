@@ -7,20 +7,50 @@ from dataclasses import dataclass
 
 from rovlog.faces.cli.main import COMMANDS, parser_for
 
-COMMON = (("--logbook", "dir", "the logbook's folder"), ("--json", "", "one JSON document"), ("--help", "", "help"))
+COMMON = (
+    ("--logbook", "dir", "the logbook's folder"),
+    ("--json", "", "one JSON document"),
+    ("--help", "", "help"),
+)
 """Options before or after every command: name, what it takes ("" for nothing), help."""
 
 KIND_OF_METAVAR = {
-    "VEHICLE": "words:vehicles", "VEHICLE@N": "words:configurations", "A": "words:configurations",
-    "B": "words:configurations", "DIVE": "words:open-dives", "WORK": "words:open-work", "RECORD": "words:records",
-    "VEHICLE|DIVE": "words:dives", "VEHICLE|BOX": "words:subjects", "BOX": "words:boxes", "PART": "words:parts",
-    "CHECKLIST": "words:checklists", "PERSON": "words:people", "ITEM": "words:items", "POINT": "words:items",
-    "MARK": "words:marks", "EVENT": "words:events", "FILE": "file", "PATH": "file", "DIR": "dir", "LOGBOOK": "dir",
-}  # fmt: skip
+    "VEHICLE": "words:vehicles",
+    "VEHICLE@N": "words:configurations",
+    "A": "words:configurations",
+    "B": "words:configurations",
+    "DIVE": "words:open-dives",
+    "WORK": "words:open-work",
+    "RECORD": "words:records",
+    "VEHICLE|DIVE": "words:dives",
+    "VEHICLE|BOX": "words:subjects",
+    "BOX": "words:boxes",
+    "PART": "words:parts",
+    "CHECKLIST": "words:checklists",
+    "PERSON": "words:people",
+    "ITEM": "words:items",
+    "POINT": "words:items",
+    "MARK": "words:marks",
+    "EVENT": "words:events",
+    "FILE": "file",
+    "PATH": "file",
+    "DIR": "dir",
+    "LOGBOOK": "dir",
+}
 """What a place takes, by the word its help shows for it; words not named here are the person's own."""
 
-CONFIGURATIONS = ("vehicle show", "budget", "response", "ballast", "report vehicle", "report pilot-card",
-                  "report box-card", "report label", "report competition", "checklist show")  # fmt: skip
+CONFIGURATIONS = (
+    "vehicle show",
+    "budget",
+    "response",
+    "ballast",
+    "report vehicle",
+    "report pilot-card",
+    "report box-card",
+    "report label",
+    "report competition",
+    "checklist show",
+)
 """Commands whose VEHICLE may be a revision as well."""
 
 ANY_DIVE = ("report dive", "report site", "audit between", "drift", "diagnose")

@@ -10,7 +10,7 @@ from rovlog.faces.cli.parser import example, subcommands
 SUMMARY = "Tethers, batteries, seals and other parts: where each is fitted, running hours, what is due."
 EXAMPLE = """
 rovlog part list
-rovlog part show tether-red
+rovlog part show tether-spare
 rovlog part due
 """
 
@@ -20,10 +20,14 @@ def add_arguments(parser: ArgumentParser) -> None:
     commands = subcommands(parser)
     listing = commands.add_parser("list", help="every part", epilog=example("rovlog part list"))
     listing.set_defaults(run=run_list)
-    show = commands.add_parser("show", help="one part in full", epilog=example("rovlog part show tether-red"))
+    show = commands.add_parser(
+        "show", help="one part in full", epilog=example("rovlog part show tether-spare")
+    )
     show.add_argument("part", metavar="PART", help="the part's id")
     show.set_defaults(run=run_show)
-    due = commands.add_parser("due", help="what is due, the most pressing first", epilog=example("rovlog part due"))
+    due = commands.add_parser(
+        "due", help="what is due, the most pressing first", epilog=example("rovlog part due")
+    )
     due.set_defaults(run=run_due)
 
 
@@ -65,7 +69,10 @@ def run_due(args: Namespace, context: Context) -> int:
 
     lives, notes = part_histories(Logbook(context.book()))
     rows = due_rows(lives)
-    data = [{"part": life.part, "name": life.name, "hours": round(life.hours, 3), **due_data(d)} for life, d in rows]
+    data = [
+        {"part": life.part, "name": life.name, "hours": round(life.hours, 3), **due_data(d)}
+        for life, d in rows
+    ]
     context.show({"due": data, "notes": list(notes)}, due_text(lives))
     for note in notes:
         context.note(f"note: {note}")

@@ -1,4 +1,4 @@
-"""`rovlog report …`: dive records, sheets, cards, the page for a site's owner, fault reports, flat exports."""
+"""`rovlog report …`: dive records, sheets, cards, a page for the site's owner, faults, flat exports."""
 
 from __future__ import annotations
 
@@ -14,11 +14,11 @@ if TYPE_CHECKING:
     from rovlog.faces.reports.pages.model import Page
     from rovlog.usecases.logbook import Logbook
 
-SUMMARY = "Reports for people who have no rovlog: self-contained HTML, PDF, plain text; all entries as CSV or JSON Lines."
+SUMMARY = "Reports for people without rovlog: HTML, PDF, plain text; all entries as CSV or JSON Lines."
 EXAMPLE = """
-rovlog report dive heron-20260613-abcd -o dive.html
-rovlog report pilot-card heron -o pilot.pdf
-rovlog report fault heron-20260613-abcd -o -
+rovlog report dive grebe-20260411-vgfe -o dive.html
+rovlog report pilot-card grebe -o pilot.pdf
+rovlog report fault grebe-20260411-vgfe -o -
 rovlog report flat -o entries.csv
 """
 
@@ -33,23 +33,29 @@ def add_arguments(parser: ArgumentParser) -> None:
     commands = subcommands(parser)
     for name, (summary, argument, make) in REPORTS.items():
         words = f"rovlog report {name}{' ' + _SAMPLES[argument] if argument else ''}"
-        sub = commands.add_parser(name, help=summary, description=summary, epilog=example(f"{words} -o {name}.pdf"))
+        sub = commands.add_parser(
+            name, help=summary, description=summary, epilog=example(f"{words} -o {name}.pdf")
+        )
         if argument:
             sub.add_argument("subject", metavar=argument, help=_HELP[argument])
         _add_own(name, sub)
         _add_output(sub, "FILE ending in .html, .pdf or .txt; - for the terminal", name)
         sub.set_defaults(run=run_page, make=make)
-    flat = commands.add_parser("flat", help="every entry, flat: CSV or JSON Lines", epilog=example("rovlog report flat -o entries.csv"))
+    flat = commands.add_parser(
+        "flat",
+        help="every entry, flat: CSV or JSON Lines",
+        epilog=example("rovlog report flat -o entries.csv"),
+    )
     _add_output(flat, "FILE ending in .csv or .jsonl; - for CSV on the terminal", "flat")
     flat.set_defaults(run=run_flat)
 
 
 _HELP = {
     "DIVE": "a dive's id, or a vehicle: its open dive, else its last",
-    "VEHICLE": "heron (what is in force), heron@3, heron@<commit>, or a dive",
+    "VEHICLE": "grebe (what is in force), grebe@3, grebe@<commit>, or a dive",
     "RECORD": "the dive or work that holds the fault, or a vehicle: its last fault",
 }
-_SAMPLES = {"DIVE": "heron-20260613-abcd", "VEHICLE": "heron", "RECORD": "heron-20260613-abcd"}
+_SAMPLES = {"DIVE": "grebe-20260411-vgfe", "VEHICLE": "grebe", "RECORD": "grebe-20260411-vgfe"}
 
 
 def _add_output(parser: CommandParser, words: str, name: str) -> None:
@@ -103,7 +109,10 @@ def _format(output: str, known: tuple[str, ...]) -> str:
         return ".txt" if ".txt" in known else known[0]
     found = next((f for f in known if output.lower().endswith(f)), None)
     if found is None:
-        raise UsageError(f"{output} has no ending that names a format", "end it in " + ", ".join(known[:-1]) + f" or {known[-1]}")
+        raise UsageError(
+            f"{output} has no ending that names a format",
+            "end it in " + ", ".join(known[:-1]) + f" or {known[-1]}",
+        )
     return found
 
 

@@ -15,8 +15,26 @@ from rovlog.usecases.report_flat import flat_fields
 if TYPE_CHECKING:
     from rovlog.usecases.report_flat import FlatEntry
 
-HEAD = ("record", "record_kind", "vehicle", "box", "number", "n", "id", "at", "clock", "mono_s", "by", "writer",
-        "kind", "words", "corrected", "after_close", "file", "line")  # fmt: skip
+HEAD = (
+    "record",
+    "record_kind",
+    "vehicle",
+    "box",
+    "number",
+    "n",
+    "id",
+    "at",
+    "clock",
+    "mono_s",
+    "by",
+    "writer",
+    "kind",
+    "words",
+    "corrected",
+    "after_close",
+    "file",
+    "line",
+)
 """The columns every entry has; the fields follow as columns of their own, by dotted name."""
 
 
@@ -37,16 +55,34 @@ def flat_jsonl(rows: Sequence[FlatEntry]) -> str:
     lines = []
     for row in rows:
         data = dict(zip(HEAD, _common(row), strict=True))
-        lines.append(json.dumps({**data, "fields": dict(row.entry.fields)}, ensure_ascii=False, allow_nan=False))
+        lines.append(
+            json.dumps({**data, "fields": dict(row.entry.fields)}, ensure_ascii=False, allow_nan=False)
+        )
     return "".join(line.replace("\u2028", "\\u2028").replace("\u2029", "\\u2029") + "\n" for line in lines)
 
 
 def _common(row: FlatEntry) -> tuple[Any, ...]:
     e, r = row.entry, row.record
     return (
-        r.id, r.kind, r.vehicle, r.box, row.number, e.n, e.id, e.at, str(e.fields.get("clock", "own")), e.mono_s, e.by,
-        e.writer, e.kind, entry_words(e), bool(e.corrected_by), row.is_after_close, e.file, e.line,
-    )  # fmt: skip
+        r.id,
+        r.kind,
+        r.vehicle,
+        r.box,
+        row.number,
+        e.n,
+        e.id,
+        e.at,
+        str(e.fields.get("clock", "own")),
+        e.mono_s,
+        e.by,
+        e.writer,
+        e.kind,
+        entry_words(e),
+        bool(e.corrected_by),
+        row.is_after_close,
+        e.file,
+        e.line,
+    )
 
 
 def _cell(value: Any) -> str:

@@ -40,7 +40,11 @@ def due_words(due: Due) -> str:
     if due.left_h is not None:
         said.append(f"{due.left_h:.1f} h left" if due.left_h > 0 else f"past due by {-due.left_h:.1f} h")
     if due.left_days is not None:
-        said.append(f"{due.left_days:.0f} days left" if due.left_days > 0 else f"past due by {-due.left_days:.0f} days")
+        said.append(
+            f"{due.left_days:.0f} days left"
+            if due.left_days > 0
+            else f"past due by {-due.left_days:.0f} days"
+        )
     elif due.every_days is not None:
         said.append("nobody noted when it was last done")
     return f"{due.what}: {', '.join(said) or 'no interval is given'}"
@@ -104,7 +108,11 @@ def parts_text(lives: Sequence[PartLife]) -> str:
         return "No part is on file yet: write parts/<part>.yaml.\n"
     lines = []
     for life in lives:
-        lines += wrapped(clean(f"{life.part}  {life.kind}, {life.name}: {hours_words(life.hours)}, {where_words(life)}"), 0, 4)
+        lines += wrapped(
+            clean(f"{life.part}  {life.kind}, {life.name}: {hours_words(life.hours)}, {where_words(life)}"),
+            0,
+            4,
+        )
         lines += [
             line
             for d in life.due
@@ -116,19 +124,29 @@ def parts_text(lives: Sequence[PartLife]) -> str:
 
 def part_text(life: PartLife, names: Names) -> str:
     """One part in full: where it was, hours, what is due."""
-    lines = [clean(f"{life.part}: {life.name} ({life.kind})" + (f", serial {life.serial}" if life.serial else ""))]
-    came = f", {hours_words(life.hours_at_entry)} of them before it was entered here" if life.hours_at_entry else ""
+    lines = [
+        clean(f"{life.part}: {life.name} ({life.kind})" + (f", serial {life.serial}" if life.serial else ""))
+    ]
+    came = (
+        f", {hours_words(life.hours_at_entry)} of them before it was entered here"
+        if life.hours_at_entry
+        else ""
+    )
     lines += [f"  running      {hours_words(life.hours)}{came}", f"  now          {clean(where_words(life))}"]
     if life.stays:
         lines += ["", "Where it was"]
         rows = [("since", "until", "hours", "dives", "on", "by")]
         rows += [
             (
-                s.since[:10], s.until[:10] or "now", f"{s.running_s / 3600:.1f}", str(s.dives), clean(s.to),
+                s.since[:10],
+                s.until[:10] or "now",
+                f"{s.running_s / 3600:.1f}",
+                str(s.dives),
+                clean(s.to),
                 "the files" if s.is_from_files else clean(names(s.by)),
             )
             for s in life.stays
-        ]  # fmt: skip
+        ]
         lines += table(rows, 2, (2, 3))
     if life.due:
         lines += ["", "Due"]

@@ -14,7 +14,10 @@ LONGEST_S = 3600.0
 
 
 def fuse_band(
-    rating_a: float, continuous_a: float, currents: Sequence[tuple[str, float]], measured: Sequence[float] = ()
+    rating_a: float,
+    continuous_a: float,
+    currents: Sequence[tuple[str, float]],
+    measured: Sequence[float] = (),
 ) -> Drawing:
     """Current across, time up, both on log axes; each current a line with its word.
 

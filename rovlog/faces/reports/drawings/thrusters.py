@@ -100,7 +100,8 @@ def _drawn(configuration: Configuration, view: _View) -> Drawing:
     shapes += _labels(groups, origin[0], height)
     shapes += _scale_bar(scale, height)
     says = tuple(
-        f"channel {t.channel}: {t.thruster}, pushes {push_words(t)}" + ("" if t.sign > 0 else ", polarity reversed")
+        f"channel {t.channel}: {t.thruster}, pushes {push_words(t)}"
+        + ("" if t.sign > 0 else ", polarity reversed")
         for t in sorted(thrusters, key=lambda t: t.channel)
     )
     return Drawing(WIDTH, height, tuple(shapes), view.title, says)
@@ -151,9 +152,7 @@ def _ring(place: Point, is_towards: bool) -> list[Shape]:
     ]
 
 
-def _labels(
-    groups: dict[tuple[float, float], list[Thruster]], middle: float, height: float
-) -> list[Shape]:
+def _labels(groups: dict[tuple[float, float], list[Thruster]], middle: float, height: float) -> list[Shape]:
     left = [(p, t) for p, t in groups.items() if p[0] < middle - 1]
     right = [(p, t) for p, t in groups.items() if p[0] > middle + 1]
     for pair in sorted(((p, t) for p, t in groups.items() if abs(p[0] - middle) <= 1), key=lambda r: r[0][1]):
@@ -177,7 +176,9 @@ def _column(
             way = push_words(thruster) + ("" if thruster.sign > 0 else ", reversed")
             size = min(11.5, 11.5 * (ROOM - 8) / max(1.0, text_width(name, 11.5)))
             shapes.append(Text((x, y), name, size, "start" if anchor == "start" else "end", True))
-            shapes.append(Text((x, y + 13), way, 10.5, "start" if anchor == "start" else "end", False, "soft"))
+            shapes.append(
+                Text((x, y + 13), way, 10.5, "start" if anchor == "start" else "end", False, "soft")
+            )
             wide = max(text_width(name, size), text_width(way, 10.5)) + 4
             edge = max(edge, x + wide) if anchor == "start" else min(edge, x - wide)
             y += 28

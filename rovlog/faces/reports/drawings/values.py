@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from rovlog.faces.reports.drawings.axes import Axes, frame, round_ticks
 from rovlog.faces.reports.drawings.shapes import Circle, Drawing, Line, Point, Polygon, Shape, Text
@@ -50,7 +51,9 @@ def values_over_dives(
         shapes.append(Text((end[0] + 8, free(end[1] + 4, taken)), limit.name, 10.5, "start", False, "warn"))
     for number, one in enumerate(series):
         shapes += _series(axes, one, number, taken)
-    says = tuple(f"{s.name}: {len(s.values)} values, the last {s.values[-1][1]:.3g}" for s in series if s.values)
+    says = tuple(
+        f"{s.name}: {len(s.values)} values, the last {s.values[-1][1]:.3g}" for s in series if s.values
+    )
     return Drawing(WIDTH, HEIGHT, tuple(shapes), title, says)
 
 
@@ -68,7 +71,7 @@ def _series(axes: Axes, series: Series, number: int, taken: list[float]) -> list
     places = [axes.at(n, v) for n, v in series.values]
     line = places
     if series.steps:
-        line = [p for a, b in zip(places, places[1:], strict=False) for p in (a, (b[0], a[1]))] + places[-1:]
+        line = [p for a, b in pairwise(places) for p in (a, (b[0], a[1]))] + places[-1:]
     shapes: list[Shape] = [Line(tuple(line), "soft", 1.1)] if len(line) > 1 else []
     shapes += [mark(p, number) for p in places]
     y = free(places[-1][1] + 4, taken)

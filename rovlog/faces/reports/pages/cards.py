@@ -29,7 +29,9 @@ def pilot_card(report: CardReport) -> Page:
         ends = _ends(body)
         rows += ends
         if note:
-            shaping.append(f"{ends[0][0].rsplit(' ', 1)[0]} {'/'.join(e.rsplit(' ', 1)[-1] for e, _ in ends)}: {note.removesuffix(')')}")
+            side = ends[0][0].rsplit(" ", 1)[0]
+            ways = "/".join(end.rsplit(" ", 1)[-1] for end, _ in ends)
+            shaping.append(f"{side} {ways}: {note.removesuffix(')')}")
     blocks.append(Pairs(tuple(rows), large=True))
     blocks.append(Paragraph("Everything not named here does nothing. " + _idle(report)))
     if shaping:
@@ -41,11 +43,17 @@ def pilot_card(report: CardReport) -> Page:
     told = f": plan on {seconds(verdict.shortest_s)}" if verdict.shortest_s is not None else ""
     blocks += [
         Heading("Hardest on the fuse"),
-        Paragraph(f"{sticks}: {total:.1f} A. At that, {VERDICT_WORDS[verdict.verdict]}{told}.",
-                  "normal" if verdict.verdict == "within-continuous" else "stop"),
-        Picture(plan_view(report.named.configuration), "Thrusters from above: channel, name, and the way each "
-                "pushes when its channel is commanded forward.", 0.75),
-    ]  # fmt: skip
+        Paragraph(
+            f"{sticks}: {total:.1f} A. At that, {VERDICT_WORDS[verdict.verdict]}{told}.",
+            "normal" if verdict.verdict == "within-continuous" else "stop",
+        ),
+        Picture(
+            plan_view(report.named.configuration),
+            "Thrusters from above: channel, name, and the way each "
+            "pushes when its channel is commanded forward.",
+            0.75,
+        ),
+    ]
     return _card("Pilot's card: what each stick does", report, blocks)
 
 
@@ -57,9 +65,14 @@ def _ends(body: str) -> list[tuple[str, str]]:
 
 
 def _idle(report: CardReport) -> str:
-    answers = [f"{d} {ANSWER_WORDS[a.answers]}" for d, a in report.motion.authority.items()
-               if a.is_asked and a.answers != "as-commanded"]  # fmt: skip
-    return ("Mind: " + "; ".join(answers) + ".") if answers else "Every demand answers as commanded (computed)."
+    answers = [
+        f"{d} {ANSWER_WORDS[a.answers]}"
+        for d, a in report.motion.authority.items()
+        if a.is_asked and a.answers != "as-commanded"
+    ]
+    return (
+        ("Mind: " + "; ".join(answers) + ".") if answers else "Every demand answers as commanded (computed)."
+    )
 
 
 def box_card(report: CardReport) -> Page:
@@ -68,23 +81,39 @@ def box_card(report: CardReport) -> Page:
     trims = dict(report.named.configuration.trim_defaults)
     rows = [
         ("Box", f"{box.box}, firmware {box.firmware}"),
-        ("Steering scheme", f"{box.steering_scheme}" + (f"  {report.scheme_name}" if report.scheme_name else "")),
+        (
+            "Steering scheme",
+            f"{box.steering_scheme}" + (f"  {report.scheme_name}" if report.scheme_name else ""),
+        ),
         ("Thruster map", f"{box.thruster_map}" + (f"  {report.map_name}" if report.map_name else "")),
         ("Trim", "\n".join(trim_words(d, v) for d, v in trims.items()) or "none: every trim at 0"),
         ("Power limit", FULL_POWER if report.power_limit is None else f"{report.power_limit * 100:g} %"),
     ]
     blocks: list[Block] = [*_warnings(report), Pairs(tuple(rows), large=True), Heading("How to put it in")]
-    blocks.append(Paragraph(report.how_to_set or "The box's file does not say how: write how_to_set there.", "lead"))
-    takes = "This box takes its setting from the laptop." if report.accepts_setting else "This box is set by hand only."
+    blocks.append(
+        Paragraph(report.how_to_set or "The box's file does not say how: write how_to_set there.", "lead")
+    )
+    takes = (
+        "This box takes its setting from the laptop."
+        if report.accepts_setting
+        else "This box is set by hand only."
+    )
     blocks.append(Paragraph(takes))
     blocks += [
         Heading("Then"),
-        Points(("Power off and on, and read the box back.", "Compare each value with this card, aloud.",
-                "Note the readback in the dive's record.", "Function test, each axis both ways, before the water."),
-               numbered=True, large=True),
+        Points(
+            (
+                "Power off and on, and read the box back.",
+                "Compare each value with this card, aloud.",
+                "Note the readback in the dive's record.",
+                "Function test, each axis both ways, before the water.",
+            ),
+            numbered=True,
+            large=True,
+        ),
         Heading("Main fuse"),
         Paragraph(f"{report.named.configuration.electrical.fuse.rating_a:g} A. Never a larger one.", "lead"),
-    ]  # fmt: skip
+    ]
     return _card("Box card: what to put in the box", report, blocks)
 
 

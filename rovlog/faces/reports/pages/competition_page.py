@@ -6,16 +6,26 @@ from typing import TYPE_CHECKING
 
 from rovlog.faces.reports.budget_data import sizing_rule
 from rovlog.faces.reports.budget_text import STEADY, VERDICT_WORDS, sticks_words
-from rovlog.faces.reports.pages.model import Block, Grid, Heading, Page, Pairs, Paragraph, Picture, Plain, Signatures
-from rovlog.faces.reports.pages.vehicle_page import current_drawing
+from rovlog.faces.reports.pages.model import (
+    Block,
+    Grid,
+    Heading,
+    Page,
+    Pairs,
+    Paragraph,
+    Picture,
+    Plain,
+    Signatures,
+)
+from rovlog.faces.reports.pages.vehicle_page import current_drawing, tether_words
 from rovlog.faces.reports.pages.words import COMPUTED_FOOT, digest_letters
 
 if TYPE_CHECKING:
     from rovlog.usecases.report_competition import CompetitionReport
 
 RULE_NOT_LAW = (
-    "A published rule of a student competition, with its year; such rules change every year. It is no law and "
-    "no advice: read this year's rules. A fuse is never made larger to fit a sum; the demand is made less."
+    "A published rule of a student competition, with its year; such rules change every year. It is no law "
+    "and no advice: read this year's rules. A fuse is never made larger to fit a sum; the demand is made less."
 )
 
 
@@ -32,13 +42,23 @@ def competition_page(report: CompetitionReport) -> Page:
     distance = report.distance_mm
     rows = (
         ("Full load", f"{at_most}{full_a:.1f} A", "computed: worst manoeuvre with standing loads"),
-        (f"Full load × {rule['factor']:g}", f"{full_a * rule['factor']:.1f} A", f"rule of {rule['year']}, from memory"),
-        ("Next standard size", f"{size:g} A" if size is not None else f"above the cap of {rule['cap_a']:g} A",
-         f"rule of {rule['year']}, at most {rule['cap_a']:g} A"),
+        (
+            f"Full load × {rule['factor']:g}",
+            f"{full_a * rule['factor']:.1f} A",
+            f"rule of {rule['year']}, from memory",
+        ),
+        (
+            "Next standard size",
+            f"{size:g} A" if size is not None else f"above the cap of {rule['cap_a']:g} A",
+            f"rule of {rule['year']}, at most {rule['cap_a']:g} A",
+        ),
         ("Fuse fitted", f"{rating:g} A", _against(rating, size)),
-        ("Fuse to source", f"{distance:g} mm" if distance is not None else "not recorded",
-         _distance(distance, DISTANCE_RULE_MM, DISTANCE_RULE_YEAR)),
-    )  # fmt: skip
+        (
+            "Fuse to source",
+            f"{distance:g} mm" if distance is not None else "not recorded",
+            _distance(distance, DISTANCE_RULE_MM, DISTANCE_RULE_YEAR),
+        ),
+    )
     configuration = report.named.configuration
     tether, supply = configuration.electrical.tether, configuration.electrical.supply
     blocks: list[Block] = [
@@ -46,23 +66,39 @@ def competition_page(report: CompetitionReport) -> Page:
         Grid(("what", "value", "against which rule"), rows),
         Heading("What full load is"),
         Paragraph(f"{sticks_words(e.worst.sticks)}. {STEADY}"),
-        Picture(current_drawing(report.budget), "Current against the fuse: the shaded band is where it opens."),
-        Paragraph(f"At {e.fuse.current_a:.1f} A {VERDICT_WORDS[e.fuse.verdict]}; it may carry {e.continuous_limit_a:.1f} A for ever."),
+        Picture(
+            current_drawing(report.budget), "Current against the fuse: the shaded band is where it opens."
+        ),
+        Paragraph(
+            f"At {e.fuse.current_a:.1f} A {VERDICT_WORDS[e.fuse.verdict]};"
+            f" it may carry {e.continuous_limit_a:.1f} A for ever."
+        ),
         Heading("For the wiring diagram"),
-        Pairs((
-            ("Supply", f"{supply.kind}, {supply.open_circuit_v:g} V"),
-            ("Fuse", f"{rating:g} A, {configuration.electrical.fuse.characteristic}"),
-            ("Tether", f"{tether.length_m:g} m of {tether.conductor_area_mm2:g} mm², carries {tether.carries.replace('-', ' ')}"),
-            ("Standing loads", ", ".join(f"{x.load} {x.current_a:g} A" for x in configuration.electrical.standing_loads) or "none"),
-            ("Channels", ", ".join(f"{c}: {a:.1f} A" for c, a in e.per_channel_a.items())),
-        )),
+        Pairs(
+            (
+                ("Supply", f"{supply.kind}, {supply.open_circuit_v:g} V"),
+                ("Fuse", f"{rating:g} A, {configuration.electrical.fuse.characteristic}"),
+                (
+                    "Tether",
+                    tether_words(tether),
+                ),
+                (
+                    "Standing loads",
+                    ", ".join(f"{x.load} {x.current_a:g} A" for x in configuration.electrical.standing_loads)
+                    or "none",
+                ),
+                ("Channels", ", ".join(f"{c}: {a:.1f} A" for c, a in e.per_channel_a.items())),
+            )
+        ),
         Heading("To be looked at on the vehicle"),
-        Plain("propeller guards: the 12.5 mm rod does not pass   [ ]\n"
-              "strain relief at both ends of the tether          [ ]\n"
-              "no sharp edge, no bare wire, nothing loose        [ ]\n"
-              "fuse seen, rating read, distance laid to a ruler  [ ]"),
+        Plain(
+            "propeller guards: the 12.5 mm rod does not pass   [ ]\n"
+            "strain relief at both ends of the tether          [ ]\n"
+            "no sharp edge, no bare wire, nothing loose        [ ]\n"
+            "fuse seen, rating read, distance laid to a ruler  [ ]"
+        ),
         Signatures(("Team", "Inspector")),
-    ]  # fmt: skip
+    ]
     named = report.named
     revision = f"revision {named.revision}" if named.revision is not None else "not approved"
     return Page(
@@ -79,7 +115,9 @@ def _against(rating: float, size: float | None) -> str:
         return "the rule's size is above its cap: ask for less current"
     if rating > size:
         return f"LARGER than the rule's {size:g} A"
-    return "as the rule asks" if rating == size else f"smaller than the rule's {size:g} A, which the rule allows"
+    return (
+        "as the rule asks" if rating == size else f"smaller than the rule's {size:g} A, which the rule allows"
+    )
 
 
 def _distance(distance_mm: float | None, most_mm: float, year: int) -> str:

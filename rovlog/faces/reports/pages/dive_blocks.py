@@ -104,7 +104,9 @@ def readback_blocks(report: DiveReport) -> list[Block]:
     rows = tuple(
         (slug_words(k.replace(".", " ")), *(_said(report, k, v.get(k)) for _, v in columns)) for k in keys
     )
-    firmware = ", ".join(dict.fromkeys(f"{e.fields.get('box')} firmware {e.fields.get('firmware')}" for e in read))
+    firmware = ", ".join(
+        dict.fromkeys(f"{e.fields.get('box')} firmware {e.fields.get('firmware')}" for e in read)
+    )
     return [head, Paragraph(firmware), Grid(("in use", *(h for h, _ in columns)), rows)]
 
 

@@ -74,8 +74,13 @@ def _head_rows(report: DiveReport, names: Names) -> list[tuple[str, str]]:
     if crews:
         changes = [f"{when(e.at)} {crew_of(dict(e.fields.get('crew') or {}), names)}" for e in crews]
         rows.append(("Crew changes", "\n".join(changes)))
-    rows.append(("Running time", f"{minutes(report.running_s)} on this dive, {report.hours:.1f} h in all on {report.name}"
-                 + (" (power off was not marked)" if report.is_power_open else "")))  # fmt: skip
+    rows.append(
+        (
+            "Running time",
+            f"{minutes(report.running_s)} on this dive, {report.hours:.1f} h in all on {report.name}"
+            + (" (power off was not marked)" if report.is_power_open else ""),
+        )
+    )
     return rows
 
 
@@ -124,12 +129,12 @@ def _leave(report: DiveReport, names: Names) -> list[Block]:
 def _checks(report: DiveReport) -> list[Block]:
     state = report.state
     blocks: list[Block] = [Heading("Checklists")]
+    titles = {c.checklist: c.title for c in state.lists}
     groups = tuple(
-        (str(state.checklist(g.checklist).title if state.checklist(g.checklist) else g.checklist),
-         g.title, f"{g.settled} of {g.items}", group_words(g))
+        (titles.get(g.checklist, g.checklist), g.title, f"{g.settled} of {g.items}", group_words(g))
         for g in state.groups
         if g.settled or g.called_by
-    )  # fmt: skip
+    )
     blocks.append(Grid(("list", "group", "settled", "how it stands"), groups, (2,)))
     rows = []
     answered = 0
@@ -138,13 +143,22 @@ def _checks(report: DiveReport) -> list[Block]:
             s = state.items[item.item]
             answered += s.state == "answered"
             is_plain = s.state == "answered" and all(j.passed is not False for j in s.limits)
-            if is_plain or (s.state == "open" and not s.void_reason) or (s.state == "not-applicable" and not s.by):
+            if (
+                is_plain
+                or (s.state == "open" and not s.void_reason)
+                or (s.state == "not-applicable" and not s.by)
+            ):
                 continue
             said = [answer_words(item, s), *(judged_words(j) for j in s.limits if not s.waits_for_second)]
-            rows.append((f"{item.code} {item.challenge}".strip(), state_words(s), "; ".join(x for x in said if x)))
+            rows.append(
+                (f"{item.code} {item.challenge}".strip(), state_words(s), "; ".join(x for x in said if x))
+            )
     blocks.append(Heading("Every answer that was not the usual one", True))
-    blocks.append(Grid(("item", "state", "answer"), tuple(rows)) if rows
-                  else Paragraph(f"{answered} answers, every one of them the usual one."))  # fmt: skip
+    blocks.append(
+        Grid(("item", "state", "answer"), tuple(rows))
+        if rows
+        else Paragraph(f"{answered} answers, every one of them the usual one.")
+    )
     return blocks
 
 
@@ -153,10 +167,15 @@ def _readings(report: DiveReport, names: Names) -> list[Block]:
     if not entries:
         return [Heading("Readings"), Paragraph("None was recorded: no supply voltage, no current.")]
     rows = tuple(
-        (marked_time(e), slug_words(e.fields.get("reading")), reading_words(dict(e.fields.get("values") or {})),
-         str(e.fields.get("source", "")), names(e.by))
+        (
+            marked_time(e),
+            slug_words(e.fields.get("reading")),
+            reading_words(dict(e.fields.get("values") or {})),
+            str(e.fields.get("source", "")),
+            names(e.by),
+        )
         for e in entries
-    )  # fmt: skip
+    )
     return [Heading("Readings"), Grid(("time", "what", "reading", "how known", "by"), rows)]
 
 
@@ -175,7 +194,10 @@ def _happened(report: DiveReport, names: Names) -> list[Block]:
         blocks += [Heading("Notes"), Grid(("time", "note", "by"), notes)]
     kept = report.record.of_kind("attachment")
     if kept:
-        files = tuple((str(e.fields.get("file")), str(e.fields.get("what")), str(e.fields.get("digest"))[:23] + "…") for e in kept)
+        files = tuple(
+            (str(e.fields.get("file")), str(e.fields.get("what")), str(e.fields.get("digest"))[:23] + "…")
+            for e in kept
+        )
         blocks += [Heading("Files kept"), Grid(("file", "what", "digest"), files)]
     return blocks
 
@@ -192,7 +214,12 @@ def _kit(report: DiveReport) -> list[Block]:
 
     noted = {life.part for life in report.parts}
     rows = [
-        (life.part, life.name, next((s.to for s in reversed(life.stays) if s.vehicle), ""), hours_words(life.hours))
+        (
+            life.part,
+            life.name,
+            next((s.to for s in reversed(life.stays) if s.vehicle), ""),
+            hours_words(life.hours),
+        )
         for life in report.parts
     ]
     rows += [(p, "", w, "") for p, w in report.named_parts.items() if p not in noted]
@@ -212,7 +239,9 @@ def _left(report: DiveReport, names: Names) -> list[Block]:
     for checklist in state.lists:
         if checklist.phase not in ("post-dive", "recovery"):
             continue
-        left = [f"{i.code} {i.challenge}".strip() for i in checklist.items() if not state.items[i.item].is_settled]
+        left = [
+            f"{i.code} {i.challenge}".strip() for i in checklist.items() if not state.items[i.item].is_settled
+        ]
         if left:
             said.append(f"{checklist.title}: {len(left)} open: {'; '.join(left)}")
     for item, s in state.items.items():
@@ -236,7 +265,11 @@ def _signed(report: DiveReport, names: Names) -> list[Block]:
     ]
     rows += [("closed", names(e.by), when(e.at, True)) for e in report.record.of_kind("close")]
     blocks: list[Block] = [Heading("Signed")]
-    blocks.append(Grid(("what", "by", "when"), tuple(rows)) if rows else Paragraph("Not closed, and nothing is released."))
+    blocks.append(
+        Grid(("what", "by", "when"), tuple(rows))
+        if rows
+        else Paragraph("Not closed, and nothing is released.")
+    )
     return [*blocks, Signatures(("Supervisor", "Pilot"))]
 
 
@@ -252,5 +285,7 @@ def _small_print(report: DiveReport) -> list[Block]:
         said.append("~ beside a time: from memory")
     for close in record.of_kind("close"):
         covers = dict(close.fields.get("covers") or {})
-        said += [f"the close covers {w} up to entry {c['upto']}, {c['sha256'][:23]}…" for w, c in covers.items()]
+        said += [
+            f"the close covers {w} up to entry {c['upto']}, {c['sha256'][:23]}…" for w, c in covers.items()
+        ]
     return [Paragraph("\n".join(said), "quiet")]

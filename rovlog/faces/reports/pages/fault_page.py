@@ -1,4 +1,4 @@
-"""The fault report: facts apart from opinions, evidence with its holder, and the loop from reported to closed."""
+"""The fault report: facts apart from opinions, evidence with its holder, the loop from reported to closed."""
 
 from __future__ import annotations
 
@@ -38,14 +38,27 @@ STEPS = (
 def fault_page(report: FaultReport, names: Names) -> Page:
     """The report as a page: facts, analysis, cause and action, what is left."""
     first = report.faults[0]
-    stands = "not closed: the vehicle is in quarantine" if report.is_in_quarantine else "closed: released to service"
-    blocks: list[Block] = [Paragraph(f"This fault is {stands}.", "stop" if report.is_in_quarantine else "fine")]
-    blocks += [Heading("What failed, and in which conditions"), Pairs(tuple(_head_rows(report, first, names)))]
+    stands = (
+        "not closed: the vehicle is in quarantine"
+        if report.is_in_quarantine
+        else "closed: released to service"
+    )
+    blocks: list[Block] = [
+        Paragraph(f"This fault is {stands}.", "stop" if report.is_in_quarantine else "fine")
+    ]
+    blocks += [
+        Heading("What failed, and in which conditions"),
+        Pairs(tuple(_head_rows(report, first, names))),
+    ]
     blocks += _facts(report, names)
     blocks += _evidence(report, names)
     blocks += _opinions(report, names)
-    blocks += [Heading("Analysis: computed from the record"),
-               Paragraph("Nothing in this part was seen by anybody; it is worked out from what is on record.", "quiet")]  # fmt: skip
+    blocks += [
+        Heading("Analysis: computed from the record"),
+        Paragraph(
+            "Nothing in this part was seen by anybody; it is worked out from what is on record.", "quiet"
+        ),
+    ]
     blocks += good_blocks(report)
     blocks += suspect_blocks(report)
     blocks += _loop(report, names)
@@ -58,7 +71,7 @@ def fault_page(report: FaultReport, names: Names) -> Page:
         f"{report.name}: {slug_words(report.symptom)}{part}",
         tuple(blocks),
         f"first logged {when(first.at, True)} in {report.record.id}",
-        f"{report.record.id}: {report.symptom}. The aim is that it does not happen again; nobody is blamed here.",
+        f"{report.record.id}: {report.symptom}. The aim is that it does not happen again.",
     )
 
 
@@ -67,29 +80,56 @@ def _head_rows(report: FaultReport, first: Entry, names: Names) -> list[tuple[st
     depth = f", {state.depth_m:g} m" if state.depth_m is not None else ""
     return [
         ("Failed item", str(first.fields.get("part") or "not named")),
-        ("Symptom", slug_words(report.symptom) + (f", logged {len(report.faults)} times" if len(report.faults) > 1 else "")),
+        (
+            "Symptom",
+            slug_words(report.symptom)
+            + (f", logged {len(report.faults)} times" if len(report.faults) > 1 else ""),
+        ),
         ("Vehicle", f"{report.name} ({report.record.vehicle}), {report.record.kind} {state.number}"),
         ("Place", f"{state.site or 'not recorded'}; {water_of(state.water)}{depth}"),
         ("Crew", crew_of(state.crew, names)),
-        ("Running time", f"{minutes(report.running_before_s)} into this {report.record.kind}, "
-         f"{report.running_total_s / 3600:.1f} h in all"),
+        (
+            "Running time",
+            f"{minutes(report.running_before_s)} into this {report.record.kind}, "
+            f"{report.running_total_s / 3600:.1f} h in all",
+        ),
         ("Reported", f"{marked_time(first)} by {names(first.by)}"),
-    ]  # fmt: skip
+    ]
 
 
 def _facts(report: FaultReport, names: Names) -> list[Block]:
     blocks: list[Block] = [Heading("Facts: what was seen, read and done")]
     drawing = time_line(*line_parts(report.record))
     if drawing is not None:
-        blocks.append(Picture(drawing, "Time line of the dive: discs are marks, triangles faults, diamonds trims."))
+        blocks.append(
+            Picture(drawing, "Time line of the dive: discs are marks, triangles faults, diamonds trims.")
+        )
     rows = [(marked_time(f), entry_words(f), names(f.by)) for f in report.faults]
-    rows += [(marked_time(f.entry), entry_words(f.entry) + _where(report, f), names(f.entry.by)) for f in report.events]
+    rows += [
+        (marked_time(f.entry), entry_words(f.entry) + _where(report, f), names(f.entry.by))
+        for f in report.events
+    ]
     blocks.append(Grid(("time", "seen or done", "by"), tuple(rows)))
-    said = [(marked_time(f.entry), slug_words(f.entry.fields.get("reading")),
-             reading_words(dict(f.entry.fields.get("values") or {})) + _where(report, f)) for f in report.readings]  # fmt: skip
-    said += [(marked_time(f.entry), "box readback", value_words("", dict(f.entry.fields.get("in_use") or {})) + _where(report, f))
-             for f in report.readbacks]  # fmt: skip
-    said += [(marked_time(f.entry), "function test", _seen(f.entry) + _where(report, f)) for f in report.observations]
+    said = [
+        (
+            marked_time(f.entry),
+            slug_words(f.entry.fields.get("reading")),
+            reading_words(dict(f.entry.fields.get("values") or {})) + _where(report, f),
+        )
+        for f in report.readings
+    ]
+    said += [
+        (
+            marked_time(f.entry),
+            "box readback",
+            value_words("", dict(f.entry.fields.get("in_use") or {})) + _where(report, f),
+        )
+        for f in report.readbacks
+    ]
+    said += [
+        (marked_time(f.entry), "function test", _seen(f.entry) + _where(report, f))
+        for f in report.observations
+    ]
     blocks.append(Heading("Indications", True))
     blocks.append(Grid(("time", "what", "reading"), tuple(said)) if said else Paragraph("None was recorded."))
     return blocks
@@ -100,17 +140,23 @@ def _where(report: FaultReport, filed: Filed) -> str:
 
 
 def _seen(entry: Entry) -> str:
-    push = ", ".join(f"{slug_words(c)} {float(v):+g}" for c, v in dict(entry.fields.get("push") or {}).items())
+    push = ", ".join(
+        f"{slug_words(c)} {float(v):+g}" for c, v in dict(entry.fields.get("push") or {}).items()
+    )
     seen = ", ".join(f"{t} {s}" for t, s in dict(entry.fields.get("seen") or {}).items())
     return f"push {push}: {seen}"
 
 
 def _evidence(report: FaultReport, names: Names) -> list[Block]:
     rows = [
-        (str(f.entry.fields.get("what")), str(f.entry.fields.get("file")), str(f.entry.fields.get("digest"))[:23] + "…",
-         names(f.entry.by))
+        (
+            str(f.entry.fields.get("what")),
+            str(f.entry.fields.get("file")),
+            str(f.entry.fields.get("digest"))[:23] + "…",
+            names(f.entry.by),
+        )
         for f in report.attachments
-    ]  # fmt: skip
+    ]
     parts = report.after_fault.get("fault-parts")
     if parts is not None:
         holder = str(dict(parts.entry.fields.get("values") or {}).get("holder", "not named"))
@@ -136,14 +182,19 @@ def _loop(report: FaultReport, names: Names) -> list[Block]:
         filed = report.after_fault.get(item)
         rows.append((word, *_answered(report, item, filed, names)))
     for filed in report.repairs:
-        rows.append(("Action", _action(filed.entry), f"{names(filed.entry.by)}, {when(filed.entry.at, True)}"))
+        rows.append(
+            ("Action", _action(filed.entry), f"{names(filed.entry.by)}, {when(filed.entry.at, True)}")
+        )
     done = report.released
     rows.append(
-        ("Released to service", str(done.entry.fields.get("text") or "released"),
-         f"{names(done.entry.by)}, {when(done.entry.at, True)}")
+        (
+            "Released to service",
+            str(done.entry.fields.get("text") or "released"),
+            f"{names(done.entry.by)}, {when(done.entry.at, True)}",
+        )
         if done is not None
         else ("Released to service", "not yet: the vehicle is in quarantine", "")
-    )  # fmt: skip
+    )
     used = {item for _, item in STEPS}
     others = [
         (report.items[i].challenge if i in report.items else i, *_answered(report, i, f, names))
@@ -152,7 +203,10 @@ def _loop(report: FaultReport, names: Names) -> list[Block]:
     ]
     blocks: list[Block] = [Heading("Cause, action and proof"), Grid(("step", "answer", "by"), tuple(rows))]
     if others:
-        blocks += [Heading("The rest of the list after a fault", True), Grid(("step", "answer", "by"), tuple(others))]
+        blocks += [
+            Heading("The rest of the list after a fault", True),
+            Grid(("step", "answer", "by"), tuple(others)),
+        ]
     return blocks
 
 
@@ -167,7 +221,9 @@ def _answered(report: FaultReport, item: str, filed: Filed | None, names: Names)
     values = dict(fields.get("values") or {})
     said = ""
     if known is not None:
-        state = ItemState(item, "answered", by=filed.entry.by, values=values, source=str(fields.get("source", "")))
+        state = ItemState(
+            item, "answered", by=filed.entry.by, values=values, source=str(fields.get("source", ""))
+        )
         said = answer_words(known, state)
     text = "; ".join(x for x in (said, str(fields.get("text") or "")) if x)
     return outcome + (text or "as stated"), f"{names(filed.entry.by)}, {when(filed.entry.at, True)}"
@@ -186,5 +242,3 @@ def _elsewhere(report: FaultReport) -> list[Block]:
     if not rows:
         return [head, Paragraph("It is on record nowhere else.")]
     return [head, Grid(("record", "day", "what was said"), rows)]
-
-

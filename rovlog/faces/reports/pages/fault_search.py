@@ -32,12 +32,25 @@ def suspect_blocks(report: FaultReport) -> list[Block]:
         rows = []
         for place, row in enumerate(ranking.ranked[:SHOWN], start=1):
             grouped = "; ".join(f"flown on the same dives: {o.suspect.what}" for o in row.grouped_with)
-            rows.append((str(place), row.suspect.kind, row.text + (f". {grouped}" if grouped else ""),
-                         f"{row.score:.2f}", f"{row.ochiai:.2f}", f"{row.p:.2g}", f"{row.plausibility:.2f}"))  # fmt: skip
+            rows.append(
+                (
+                    str(place),
+                    row.suspect.kind,
+                    row.text + (f". {grouped}" if grouped else ""),
+                    f"{row.score:.2f}",
+                    f"{row.ochiai:.2f}",
+                    f"{row.p:.2g}",
+                    f"{row.plausibility:.2f}",
+                )
+            )
         head = ("", "kind", "change", "score", "Ochiai", "p", "plausibility")
-        blocks.append(Grid(head, tuple(rows), (3, 4, 5, 6)) if rows else Paragraph("No change is on record to suspect."))
+        blocks.append(
+            Grid(head, tuple(rows), (3, 4, 5, 6)) if rows else Paragraph("No change is on record to suspect.")
+        )
         if len(ranking.ranked) > SHOWN:
-            blocks.append(Paragraph(f"… and {len(ranking.ranked) - SHOWN} more, each less likely than these."))
+            blocks.append(
+                Paragraph(f"… and {len(ranking.ranked) - SHOWN} more, each less likely than these.")
+            )
         said = [f"How sure: {c}." for c in ranking.certainty]
         if ranking.experiment is not None:
             said.append(f"Next experiment: {ranking.experiment.text}.")
@@ -45,7 +58,10 @@ def suspect_blocks(report: FaultReport) -> list[Block]:
     if report.diagnosed is not None:
         from rovlog.faces.reports.diagnosis_text import diagnosis_text
 
-        blocks += [Heading("What the function test says", True), Plain(diagnosis_text(report.diagnosed).rstrip())]
+        blocks += [
+            Heading("What the function test says", True),
+            Plain(diagnosis_text(report.diagnosed).rstrip()),
+        ]
     return blocks
 
 

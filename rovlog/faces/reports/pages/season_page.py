@@ -47,18 +47,31 @@ def _head_rows(report: SeasonReport) -> list[tuple[str, str]]:
         ("Dives with a fault", str(len(faulty))),
         ("Work", f"{len(report.work)} record{'' if len(report.work) == 1 else 's'}"),
         ("Pilots", str(len(pilots))),
-        ("Sites", ", ".join(dict.fromkeys(d.flight.place.get("site", "") for d in report.dives if d.flight.place.get("site")))
-         or "none recorded"),
-    ]  # fmt: skip
+        (
+            "Sites",
+            ", ".join(
+                dict.fromkeys(
+                    d.flight.place.get("site", "") for d in report.dives if d.flight.place.get("site")
+                )
+            )
+            or "none recorded",
+        ),
+    ]
 
 
 def _dives(report: SeasonReport, names: Names) -> list[Block]:
     rows = tuple(
-        (str(d.number), d.flight.day, d.flight.place.get("site", ""),
-         ", ".join(names(p) for p in d.flight.crew.get("pilot", ())), f"{d.running_s / 60:.0f}",
-         ", ".join(slug_words(f.symptom) for f in d.flight.faults) + ("" if d.flight.is_closed else " (never closed)"))
+        (
+            str(d.number),
+            d.flight.day,
+            d.flight.place.get("site", ""),
+            ", ".join(names(p) for p in d.flight.crew.get("pilot", ())),
+            f"{d.running_s / 60:.0f}",
+            ", ".join(slug_words(f.symptom) for f in d.flight.faults)
+            + ("" if d.flight.is_closed else " (never closed)"),
+        )
         for d in report.dives
-    )  # fmt: skip
+    )
     return [Heading("Dives"), Grid(("dive", "day", "site", "pilot", "min", "faults"), rows, (0, 4))]
 
 
@@ -69,7 +82,12 @@ def _faults(report: SeasonReport) -> list[Block]:
         for s, n in counts.most_common()
     )
     head = Heading("What failed")
-    return [head, Grid(("symptom", "times", "on dives"), rows, (1,)) if rows else Paragraph("No fault was logged.", "fine")]
+    return [
+        head,
+        Grid(("symptom", "times", "on dives"), rows, (1,))
+        if rows
+        else Paragraph("No fault was logged.", "fine"),
+    ]
 
 
 def _never(report: SeasonReport) -> list[Block]:
@@ -78,17 +96,28 @@ def _never(report: SeasonReport) -> list[Block]:
     aside = [t for t in report.tallies if t.set_aside and not t.failed]
     blocks: list[Block] = [Heading("What never failed")]
     if never:
-        blocks.append(Paragraph(f"{len(never)} checklist items passed every time, {OFTEN} times or more: "
-                                "worth asking whether they are looked at or only ticked."))  # fmt: skip
+        blocks.append(
+            Paragraph(
+                f"{len(never)} checklist items passed every time, {OFTEN} times or more: "
+                "worth asking whether they are looked at or only ticked."
+            )
+        )
         blocks.append(Points(tuple(f"{t.item.challenge}: {t.passed} times" for t in never)))
     else:
-        blocks.append(Paragraph(f"No checklist item was answered {OFTEN} times without failing once: too few dives to tell."))
+        blocks.append(
+            Paragraph(
+                f"No checklist item was answered {OFTEN} times without failing once: too few dives to tell."
+            )
+        )
     if failed:
         rows = tuple((t.item.challenge, str(t.failed), str(t.passed)) for t in failed)
         blocks += [Heading("Items that failed", True), Grid(("item", "failed", "passed"), rows, (1, 2))]
     if aside:
-        rows = tuple((t.item.challenge, str(t.set_aside)) for t in aside)
-        blocks += [Heading("Items waived, deferred or called not applicable", True), Grid(("item", "times"), rows, (1,))]
+        put_off = tuple((t.item.challenge, str(t.set_aside)) for t in aside)
+        blocks += [
+            Heading("Items waived, deferred or called not applicable", True),
+            Grid(("item", "times"), put_off, (1,)),
+        ]
     return blocks
 
 
@@ -100,18 +129,33 @@ def _current(report: SeasonReport) -> list[Block]:
         blocks.append(Paragraph("No current was read this season, so nothing says how near the fuse was."))
     computed = [(d.number, d.computed_a) for d in report.dives if d.computed_a is not None]
     limits = _limits(report.dives)
-    series = [Series("largest measured", tuple(measured)), Series("worst case computed", tuple(computed), steps=True)]
+    series = [
+        Series("largest measured", tuple(measured)),
+        Series("worst case computed", tuple(computed), steps=True),
+    ]
     drawing = values_over_dives("Supply current by dive", "A", [s for s in series if s.values], limits)
     if drawing is not None:
-        blocks.append(Picture(drawing, "Supply current by dive: discs are measured, the stepped line is the worst case computed."))
-    both = [(d, d.measured_a, d.computed_a) for d in report.dives if d.measured_a is not None and d.computed_a]
+        blocks.append(
+            Picture(
+                drawing,
+                "Supply current by dive: discs are measured, the stepped line is the worst case computed.",
+            )
+        )
+    both = [
+        (d, d.measured_a, d.computed_a) for d in report.dives if d.measured_a is not None and d.computed_a
+    ]
     rows = tuple((str(d.number), f"{m:.1f} A", f"{c:.1f} A", f"{m / c:.0%}") for d, m, c in both)
     if rows:
         blocks.append(Grid(("dive", "measured, largest", "computed worst case", "share"), rows, (0, 1, 2, 3)))
     above = [str(d.number) for d, m, c in both if m > c * 1.05]
     if above:
-        blocks.append(Paragraph(f"Measured above the computed worst case on dive {', '.join(above)}: "
-                                "the record of the thrusters is not right, or something dragged.", "stop"))  # fmt: skip
+        blocks.append(
+            Paragraph(
+                f"Measured above the computed worst case on dive {', '.join(above)}: "
+                "the record of the thrusters is not right, or something dragged.",
+                "stop",
+            )
+        )
     return blocks + _voltage(report)
 
 
@@ -125,7 +169,9 @@ def _limits(dives: tuple[SeasonDive, ...]) -> list[Limit]:
 
 def _voltage(report: SeasonReport) -> list[Block]:
     lowest = tuple((d.number, d.lowest_v) for d in report.dives if d.lowest_v is not None)
-    drawing = values_over_dives("Lowest supply voltage read, by dive", "V", [Series("lowest read", lowest)], zero=False)
+    drawing = values_over_dives(
+        "Lowest supply voltage read, by dive", "V", [Series("lowest read", lowest)], zero=False
+    )
     return [Picture(drawing, drawing.title)] if drawing is not None and len(lowest) > 1 else []
 
 
@@ -150,7 +196,13 @@ def _changes(report: SeasonReport, names: Names) -> list[Block]:
 
 def _parts(report: SeasonReport) -> list[Block]:
     rows = tuple(
-        (life.part, life.name, hours_words(life.hours), where_words(life), "; ".join(due_words(d) for d in life.due))
+        (
+            life.part,
+            life.name,
+            hours_words(life.hours),
+            where_words(life),
+            "; ".join(due_words(d) for d in life.due),
+        )
         for life in report.parts
     )
     return [Heading("Parts"), Grid(("part", "name", "hours", "where", "due"), rows, (2,))] if rows else []

@@ -1,4 +1,4 @@
-"""The page for the owner of a site: who, electricity, the water kept clear, start and end, unwanted events."""
+"""The page for the owner of a site: who, electricity, the water kept clear, times, unwanted events."""
 
 from __future__ import annotations
 
@@ -23,23 +23,28 @@ def site_page(report: SiteReport, names: Names) -> Page:
     times = {str(m.fields.get("mark")): marked_time(m) for m in reversed(report.marks)}
     start, end = times.get("power-on", "not marked"), times.get("power-off", "not marked")
     blocks: list[Block] = [
-        Pairs((
-            ("Team", report.team),
-            ("Vehicle", report.name),
-            ("Site", report.site or "not recorded"),
-            ("Day", report.record.started[:10]),
-            ("Purpose", report.task or "not recorded"),
-            ("People", crew_of(report.crew, names)),
-            ("Power on, power off", f"{start} to {end}"),
-            ("In the water", f"{times.get('in-water', 'not marked')} to {times.get('out-of-water', 'not marked')}"),
-        )),
+        Pairs(
+            (
+                ("Team", report.team),
+                ("Vehicle", report.name),
+                ("Site", report.site or "not recorded"),
+                ("Day", report.record.started[:10]),
+                ("Purpose", report.task or "not recorded"),
+                ("People", crew_of(report.crew, names)),
+                ("Power on, power off", f"{start} to {end}"),
+                (
+                    "In the water",
+                    f"{times.get('in-water', 'not marked')} to {times.get('out-of-water', 'not marked')}",
+                ),
+            )
+        ),
         Heading("Nobody in the water, and the site"),
         _answers(report.water, names),
         Heading("Electricity"),
         Paragraph(_electricity(report)),
         _answers(report.electricity, names),
         Heading("Unwanted events"),
-    ]  # fmt: skip
+    ]
     blocks += _events(report)
     blocks.append(Signatures(("For the team", "For the site")))
     return Page(
@@ -47,7 +52,7 @@ def site_page(report: SiteReport, names: Names) -> Page:
         f"{report.name} at {report.site or 'a site not recorded'}",
         tuple(blocks),
         f"{report.record.started[:10]}, {report.team}",
-        "From the team's own record of the day. ~ beside a time: from memory. What is not answered here was not recorded.",
+        "From the team's own record of the day. ~ beside a time: from memory. What is not here was not recorded.",
     )
 
 

@@ -29,7 +29,11 @@ def status_page(status: TeamStatus, names: Names) -> Page:
     if status.notes:
         blocks.append(Paragraph("\n".join(f"note: {n}" for n in status.notes), "quiet"))
     return Page(
-        "Status accounting", status.title, tuple(blocks), f"as it stands {when(status.at, True)}", "Status of all kit."
+        "Status accounting",
+        status.title,
+        tuple(blocks),
+        f"as it stands {when(status.at, True)}",
+        "Status of all kit.",
     )
 
 
@@ -42,14 +46,26 @@ def _vehicle(row: VehicleStatus, names: Names) -> list[Block]:
     drift = row.drift
     if drift is not None and drift.report.deviations:
         pending = tuple(
-            (place_words(d.pointer), "; ".join(f"{_source(s)} {v}" for s, v in cells(d)), d.effect.text if d.effect else "",
-             "stops" if d.stops_dive else ("waived" if d.waived else "differs"))
+            (
+                place_words(d.pointer),
+                "; ".join(f"{_source(s)} {v}" for s, v in cells(d)),
+                d.effect.text if d.effect else "",
+                "stops" if d.stops_dive else ("waived" if d.waived else "differs"),
+            )
             for d in drift.report.deviations
-        )  # fmt: skip
-        blocks += [Heading("Pending differences", True), Grid(("what", "who says what", "what it does", ""), pending)]
+        )
+        blocks += [
+            Heading("Pending differences", True),
+            Grid(("what", "who says what", "what it does", ""), pending),
+        ]
     if row.waivers:
         waived = tuple(
-            (w.what, str(w.entry.fields.get("reason", "")), str(w.entry.fields.get("until", "")), f"{names(w.entry.by)}, {w.record}")
+            (
+                w.what,
+                str(w.entry.fields.get("reason", "")),
+                str(w.entry.fields.get("until", "")),
+                f"{names(w.entry.by)}, {w.record}",
+            )
             for w in row.waivers
         )
         blocks += [Heading("Waivers open", True), Grid(("what", "reason", "until", "by"), waived)]
@@ -68,7 +84,11 @@ def _source(column: str) -> str:
 
 def _rows(row: VehicleStatus, names: Names) -> list[tuple[str, str]]:
     a = row.in_force.approval
-    approved = f"revision {a.spoken}, {a.at[:10]}, {names(a.approved_by)}: {a.reason}" if a else row.in_force.why_none
+    approved = (
+        f"revision {a.spoken}, {a.at[:10]}, {names(a.approved_by)}: {a.reason}"
+        if a
+        else row.in_force.why_none
+    )
     rows = [("Approved", approved), ("Loaded in the box", _loaded(row))]
     if row.drift is not None:
         rows.append(("Pending", headline(row.drift.report)))
@@ -86,17 +106,21 @@ def _loaded(row: VehicleStatus) -> str:
     if drift is None or drift.readback is None:
         return "nobody has read the box"
     read = drift.readback
-    words = ", ".join(
-        f"{slug_words(k)} {value_words('', v)}" for k, v in read.in_use.items()
-    )
+    words = ", ".join(f"{slug_words(k)} {value_words('', v)}" for k, v in read.in_use.items())
     stale = f"; stale: {read.stale}" if read.stale else ""
-    return f"{words} (box {read.box}, firmware {read.firmware}, read {when(read.at, True)} in {drift.readback_in}{stale})"
+    where = f"read {when(read.at, True)} in {drift.readback_in}{stale}"
+    return f"{words} (box {read.box}, firmware {read.firmware}, {where})"
 
 
 def _parts(lives: Sequence[PartLife]) -> Grid:
     rows = tuple(
-        (life.part, life.kind, hours_words(life.hours), where_words(life),
-         "; ".join(f"{d.state}: {due_words(d)}" for d in life.due) or "nothing")
+        (
+            life.part,
+            life.kind,
+            hours_words(life.hours),
+            where_words(life),
+            "; ".join(f"{d.state}: {due_words(d)}" for d in life.due) or "nothing",
+        )
         for life in lives
-    )  # fmt: skip
+    )
     return Grid(("part", "kind", "hours", "where", "due"), rows, (2,))

@@ -9,8 +9,8 @@ from rovlog.faces.reports.pages.model import (
     Grid,
     Heading,
     Page,
-    Paragraph,
     Pairs,
+    Paragraph,
     Picture,
     Plain,
     Points,
@@ -37,15 +37,18 @@ def _block(block: Block) -> list[str]:
             return ["", head] if is_part else ["", head, "-" * min(len(head), WIDTH)]
         case Paragraph(text, tone):
             mark = {"stop": "! ", "fine": "ok: "}.get(tone, "")
-            return ["", *(row for line in clean(text, lines=True).split("\n") for row in wrapped(mark + line))]
+            return [
+                "",
+                *(row for line in clean(text, lines=True).split("\n") for row in wrapped(mark + line)),
+            ]
         case Pairs(rows):
             return ["", *_pairs(rows)]
         case Grid():
             return ["", *_grid(block)]
         case Points(items, numbered):
             marks = [f"{n}. " if numbered else "- " for n in range(1, len(items) + 1)]
-            rows = [wrapped(m + clean(i), hanging=len(m)) for m, i in zip(marks, items, strict=True)]
-            return ["", *(line for row in rows for line in row)]
+            told = [wrapped(m + clean(i), hanging=len(m)) for m, i in zip(marks, items, strict=True)]
+            return ["", *(line for row in told for line in row)]
         case Plain(text):
             return ["", *clean(text, lines=True).split("\n")]
         case Picture(drawing, caption):
@@ -85,10 +88,11 @@ def _grid(grid: Grid) -> list[str]:
             cells = [wrapped_cell(c, w) for c, w in zip(row, widths, strict=True)]
             for k in range(max(map(len, cells))):
                 parts = [
-                    (cell[k] if k < len(cell) else "").rjust(w) if n in grid.numbers
+                    (cell[k] if k < len(cell) else "").rjust(w)
+                    if n in grid.numbers
                     else (cell[k] if k < len(cell) else "").ljust(w)
                     for n, (cell, w) in enumerate(zip(cells, widths, strict=True))
-                ]  # fmt: skip
+                ]
                 lines.append("  ".join(parts).rstrip())
         return lines
     # Too wide for columns: each row as its own little list, so that nothing is cut.

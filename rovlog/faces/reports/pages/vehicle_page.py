@@ -10,10 +10,21 @@ from rovlog.faces.reports.control_text import control_texts
 from rovlog.faces.reports.drawings.fuse_band import fuse_band
 from rovlog.faces.reports.drawings.thrusters import plan_view, push_words, side_view
 from rovlog.faces.reports.motion_report import motion_report
-from rovlog.faces.reports.pages.model import Block, Grid, Heading, Page, Pairs, Paragraph, Picture, Plain, Points
+from rovlog.faces.reports.pages.model import (
+    Block,
+    Grid,
+    Heading,
+    Page,
+    Pairs,
+    Paragraph,
+    Picture,
+    Plain,
+    Points,
+)
 from rovlog.faces.reports.pages.words import COMPUTED_FOOT, Names, digest_letters
 
 if TYPE_CHECKING:
+    from rovlog.domain.vehicle import Tether
     from rovlog.faces.reports.drawings.shapes import Drawing
     from rovlog.usecases.compute_budget import Budget
     from rovlog.usecases.report_vehicle import VehicleReport
@@ -38,18 +49,30 @@ def vehicle_page(report: VehicleReport, names: Names) -> Page:
         Heading("Set-up"),
         Pairs(tuple(_setup(report))),
         Heading("Thrusters"),
-        Picture(plan_view(configuration), "From above. Numbers are channels; an arrow is the push when the channel is "
-                "commanded forward, polarity counted; positions to scale, symbols not."),
-        Picture(side_view(configuration), "From starboard. A ring with a dot pushes towards the reader, with a cross away."),
-        Grid(("channel", "thruster", "model", "polarity", "position x, y, z", "pushes"), _thrusters(report), (0,)),
+        Picture(
+            plan_view(configuration),
+            "From above. Numbers are channels; an arrow is the push when the channel is "
+            "commanded forward, polarity counted; positions to scale, symbols not.",
+        ),
+        Picture(
+            side_view(configuration),
+            "From starboard. A ring with a dot pushes towards the reader, with a cross away.",
+        ),
+        Grid(
+            ("channel", "thruster", "model", "polarity", "position x, y, z", "pushes"),
+            _thrusters(report),
+            (0,),
+        ),
         Heading("Electrical"),
         Pairs(tuple(_electrical(report))),
-        Picture(current_drawing(report.budget), "Current against the fuse: the shaded band is where it opens."),
+        Picture(
+            current_drawing(report.budget), "Current against the fuse: the shaded band is where it opens."
+        ),
         Heading("Budget"),
         Plain(budget_text(report.budget)),
         Heading("Motion"),
         Plain(motion_report(report.shown.motion, configuration.thruster_map.shares)),
-    ]  # fmt: skip
+    ]
     if notes:
         blocks += [Heading("Worth knowing"), Points(tuple(f.text for f in notes))]
     blocks += _revisions(report, names)
@@ -98,29 +121,56 @@ def _electrical(report: VehicleReport) -> list[tuple[str, str]]:
     distance = e.fuse.distance_from_source_mm
     return [
         ("Supply", f"{e.supply.kind}, {e.supply.open_circuit_v:g} V{capacity}"),
-        ("Fuse", f"{e.fuse.rating_a:g} A" + (f", {distance:g} mm from the source" if distance is not None else "")),
-        ("Tether", f"{e.tether.length_m:g} m, {e.tether.conductor_area_mm2:g} mm², carries {e.tether.carries.replace('-', ' ')}"),
+        (
+            "Fuse",
+            f"{e.fuse.rating_a:g} A" + (f", {distance:g} mm from the source" if distance is not None else ""),
+        ),
+        (
+            "Tether",
+            tether_words(e.tether),
+        ),
         ("Standing loads", loads or "none"),
-        ("Least working voltage", f"{e.least_working_v:g} V" if e.least_working_v is not None else "not recorded"),
+        (
+            "Least working voltage",
+            f"{e.least_working_v:g} V" if e.least_working_v is not None else "not recorded",
+        ),
     ]
+
+
+def tether_words(tether: Tether) -> str:
+    """A tether in words: "25 m of 1.5 mm², carries motor pairs"."""
+    carries = tether.carries.replace("-", " ")
+    return f"{tether.length_m:g} m of {tether.conductor_area_mm2:g} mm², carries {carries}"
 
 
 def _thrusters(report: VehicleReport) -> tuple[tuple[str, ...], ...]:
     rows = sorted(report.named.configuration.thrusters, key=lambda t: t.channel)
     return tuple(
-        (str(t.channel), t.thruster, t.model, "normal" if t.sign > 0 else "reversed",
-         ", ".join(f"{v:g}" for v in t.position_m) + " m", push_words(t))
+        (
+            str(t.channel),
+            t.thruster,
+            t.model,
+            "normal" if t.sign > 0 else "reversed",
+            ", ".join(f"{v:g}" for v in t.position_m) + " m",
+            push_words(t),
+        )
         for t in rows
-    )  # fmt: skip
+    )
 
 
 def _revisions(report: VehicleReport, names: Names) -> list[Block]:
     rows = tuple(
-        (a.spoken, a.at[:10], names(a.approved_by), a.reason + (f"; evidence: {a.evidence}" if a.evidence else ""),
-         f"withdrawn {str(a.withdrawn['at'])[:10]}: {a.withdrawn['reason']}" if a.withdrawn
-         else ("in force" if a is report.in_force or a == report.in_force else ""))
+        (
+            a.spoken,
+            a.at[:10],
+            names(a.approved_by),
+            a.reason + (f"; evidence: {a.evidence}" if a.evidence else ""),
+            f"withdrawn {str(a.withdrawn['at'])[:10]}: {a.withdrawn['reason']}"
+            if a.withdrawn
+            else ("in force" if a is report.in_force or a == report.in_force else ""),
+        )
         for a in report.revisions
-    )  # fmt: skip
+    )
     accepted = [f"{n}: {t}" for a in report.revisions[:1] for n, t in a.findings_accepted.items()]
     blocks: list[Block] = [Heading("Revisions")]
     if not rows:

@@ -12,7 +12,7 @@ GAP = 0.022
 
 
 def column_shares(grid: Grid) -> tuple[float, ...]:
-    """Shares that add up to 1: no column narrower than its longest word if there is room, long text gets more."""
+    """Shares that add up to 1: no column narrower than its longest word if there is room."""
     rows = (grid.head, *grid.rows)
     columns = range(len(grid.head))
     words = [max(max((len(w) for w in row[c].split()), default=1) for row in rows) for c in columns]

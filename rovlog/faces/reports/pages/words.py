@@ -10,8 +10,8 @@ from rovlog.domain.drift.words import place_words, value_words
 from rovlog.faces.reports.pages.model import Grid
 
 if TYPE_CHECKING:
-    from rovlog.domain.drift.tables import BoxTables
     from rovlog.domain.dive import Entry
+    from rovlog.domain.drift.tables import BoxTables
 
 Names = Callable[[str], str]
 """A person's name, or initials, by id."""

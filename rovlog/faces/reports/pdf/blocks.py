@@ -67,7 +67,9 @@ def head(page: Page, setting: Setting) -> list[Flowable]:
     ]
     if page.subtitle:
         rows.append(_set(setting, page.subtitle, _style(7 if small else 9.5)))
-    rows.append(HRFlowable(width="100%", thickness=1.6, color=INK, spaceBefore=3, spaceAfter=4 if small else 9))
+    rows.append(
+        HRFlowable(width="100%", thickness=1.6, color=INK, spaceBefore=3, spaceAfter=4 if small else 9)
+    )
     return rows
 
 
@@ -112,10 +114,16 @@ def _paragraph(setting: Setting, text: str, tone: str) -> Flowable:
         return body
     colour = HexColor(COLOURS["warn" if tone == "stop" else "mark"])
     box = Table([[body]], colWidths=[setting.width])
-    box.setStyle(TableStyle([
-        ("BOX", (0, 0), (-1, -1), 1, colour), ("LINEBEFORE", (0, 0), (0, -1), 6, colour),
-        ("LEFTPADDING", (0, 0), (-1, -1), 12), ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
-    ]))  # fmt: skip
+    box.setStyle(
+        TableStyle(
+            [
+                ("BOX", (0, 0), (-1, -1), 1, colour),
+                ("LINEBEFORE", (0, 0), (0, -1), 6, colour),
+                ("LEFTPADDING", (0, 0), (-1, -1), 12),
+                ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
+            ]
+        )
+    )
     box.spaceBefore = box.spaceAfter = 4
     return box
 
@@ -143,10 +151,13 @@ def _grid(setting: Setting, grid: Grid) -> Flowable:
 def _ruled(body: list[list[Any]], widths: list[float], *, has_head: bool = False) -> Flowable:
     table = Table(body, colWidths=widths, repeatRows=1 if has_head else 0, splitInRow=1)
     rules: list[Any] = [
-        ("VALIGN", (0, 0), (-1, -1), "TOP"), ("LINEBELOW", (0, 0), (-1, -1), 0.4, FAINT),
-        ("LEFTPADDING", (0, 0), (-1, -1), 0), ("RIGHTPADDING", (0, 0), (-1, -1), 7),
-        ("TOPPADDING", (0, 0), (-1, -1), 2), ("BOTTOMPADDING", (0, 0), (-1, -1), 2.5),
-    ]  # fmt: skip
+        ("VALIGN", (0, 0), (-1, -1), "TOP"),
+        ("LINEBELOW", (0, 0), (-1, -1), 0.4, FAINT),
+        ("LEFTPADDING", (0, 0), (-1, -1), 0),
+        ("RIGHTPADDING", (0, 0), (-1, -1), 7),
+        ("TOPPADDING", (0, 0), (-1, -1), 2),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 2.5),
+    ]
     if has_head:
         rules.append(("LINEBELOW", (0, 0), (-1, 0), 1, INK))
     table.setStyle(TableStyle(rules))
@@ -169,8 +180,15 @@ def _plain(setting: Setting, text: str) -> list[Flowable]:
     for row in text.rstrip("\n").split("\n"):
         line = row.lstrip(" ")
         indent = (len(row) - len(line)) * 0.6 * PLAIN_SIZE
-        style = ParagraphStyle(f"plain{indent}", fontName="Courier", fontSize=PLAIN_SIZE, leading=9.4, textColor=INK,
-                               leftIndent=indent + 14, firstLineIndent=-14)  # fmt: skip
+        style = ParagraphStyle(
+            f"plain{indent}",
+            fontName="Courier",
+            fontSize=PLAIN_SIZE,
+            leading=9.4,
+            textColor=INK,
+            leftIndent=indent + 14,
+            firstLineIndent=-14,
+        )
         # The built-in Courier has Latin-1 only: what lies outside is set in the page's own letters.
         runs = []
         for face, run in setting.letters.runs(line):
@@ -194,7 +212,9 @@ def _by_latin(text: str) -> list[tuple[bool, str]]:
 
 def _picture(setting: Setting, picture: Picture) -> list[Flowable]:
     drawing = picture.drawing
-    drawn = DrawnFlowable(drawing, setting.letters, picture.share, setting.height * (0.85 if setting.width < 200 else 0.55))
+    drawn = DrawnFlowable(
+        drawing, setting.letters, picture.share, setting.height * (0.85 if setting.width < 200 else 0.55)
+    )
     words = _set(setting, picture.caption or drawing.title, _style(8, colour=SOFT, spaceAfter=8))
     return [Spacer(1, 4), drawn, Spacer(1, 2), words]
 
@@ -202,16 +222,29 @@ def _picture(setting: Setting, picture: Picture) -> list[Flowable]:
 def _beside(setting: Setting, left: Block, right: Block) -> Flowable:
     half = Setting(setting.letters, (setting.width - 16) / 2, setting.height, is_one_page=True)
     table = Table([[told(left, half), told(right, half)]], colWidths=[half.width + 16, half.width])
-    table.setStyle(TableStyle([
-        ("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (-1, -1), 0),
-        ("RIGHTPADDING", (0, 0), (0, 0), 16), ("RIGHTPADDING", (1, 0), (1, 0), 0),
-    ]))  # fmt: skip
+    table.setStyle(
+        TableStyle(
+            [
+                ("VALIGN", (0, 0), (-1, -1), "TOP"),
+                ("LEFTPADDING", (0, 0), (-1, -1), 0),
+                ("RIGHTPADDING", (0, 0), (0, 0), 16),
+                ("RIGHTPADDING", (1, 0), (1, 0), 0),
+            ]
+        )
+    )
     return table
 
 
 def _signatures(setting: Setting, roles: tuple[str, ...]) -> Flowable:
     rows = [[_set(setting, role, _style(9.2, bold=True)), ""] for role in roles]
     table = Table(rows, colWidths=[110, setting.width - 110], rowHeights=[26] * len(rows))
-    table.setStyle(TableStyle([("LINEBELOW", (1, 0), (1, -1), 0.7, INK), ("VALIGN", (0, 0), (-1, -1), "BOTTOM"),
-                               ("LEFTPADDING", (0, 0), (-1, -1), 0)]))  # fmt: skip
+    table.setStyle(
+        TableStyle(
+            [
+                ("LINEBELOW", (1, 0), (1, -1), 0.7, INK),
+                ("VALIGN", (0, 0), (-1, -1), "BOTTOM"),
+                ("LEFTPADDING", (0, 0), (-1, -1), 0),
+            ]
+        )
+    )
     return table

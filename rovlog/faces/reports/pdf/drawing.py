@@ -48,7 +48,7 @@ def _draw(canvas: Canvas, shape: Shape, letters: Letters) -> None:
         case Line(points, shade, width, dash):
             canvas.setStrokeColor(HexColor(COLOURS[shade]))
             canvas.setLineWidth(width)
-            canvas.setDash(*((5, 4),) if dash else ([],))
+            canvas.setDash([5, 4] if dash else [])
             _path(canvas, points, is_closed=False, fill=0, stroke=1)
             canvas.setDash([])
         case Polygon(points, fill, edge, width):

@@ -26,19 +26,19 @@ class Letters:
         from reportlab.pdfbase.ttfonts import TTFError, TTFont
 
         self._have: list[tuple[str, frozenset[int]]] = []
-        for name in (PLAIN, BOLD):
-            pdfmetrics.registerFont(TTFont(name, f"{name}.ttf"))
+        own = TTFont(PLAIN, f"{PLAIN}.ttf")
+        for face in (own, TTFont(BOLD, f"{BOLD}.ttf")):
+            pdfmetrics.registerFont(face)
         pdfmetrics.registerFontFamily(PLAIN, normal=PLAIN, bold=BOLD, italic=PLAIN, boldItalic=BOLD)
         for number, file in enumerate(files):
             name = f"machine-{number}"
             try:
-                face = TTFont(name, file)
+                more = TTFont(name, file)
             except (TTFError, OSError):
                 # A typeface in a form that cannot be embedded is no use here; the next one may do.
                 continue
-            pdfmetrics.registerFont(face)
-            self._have.append((name, frozenset(face.face.charToGlyph)))
-        own = pdfmetrics.getFont(PLAIN)
+            pdfmetrics.registerFont(more)
+            self._have.append((name, frozenset(more.face.charToGlyph)))
         self._own = frozenset(own.face.charToGlyph)
 
     def markup(self, text: str, lines: bool = False) -> str:

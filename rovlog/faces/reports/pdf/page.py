@@ -22,16 +22,35 @@ def page_pdf(page: Page, typefaces: Sequence[str] = ()) -> bytes:
 
     size = landscape(A6) if page.form == "label" else A4
     margin = 14.0 if page.form == "label" else MARGIN
-    setting = Setting(letters(tuple(typefaces)), size[0] - 2 * margin, size[1] - 2 * margin - 30,
-                      is_one_page=page.form != "sheet")  # fmt: skip
+    setting = Setting(
+        letters(tuple(typefaces)),
+        size[0] - 2 * margin,
+        size[1] - 2 * margin - 30,
+        is_one_page=page.form != "sheet",
+    )
     out = BytesIO()
     document = BaseDocTemplate(
-        out, pagesize=size, leftMargin=margin, rightMargin=margin, topMargin=margin, bottomMargin=margin,
-        title=f"{page.title}, {page.kind}", author="rovlog", invariant=1,
-    )  # fmt: skip
+        out,
+        pagesize=size,
+        leftMargin=margin,
+        rightMargin=margin,
+        topMargin=margin,
+        bottomMargin=margin,
+        title=f"{page.title}, {page.kind}",
+        author="rovlog",
+        invariant=1,
+    )
     foot_high = 14.0 if page.form == "label" else 22.0
-    frame = Frame(margin, margin + foot_high, size[0] - 2 * margin, size[1] - 2 * margin - foot_high,
-                  leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0)  # fmt: skip
+    frame = Frame(
+        margin,
+        margin + foot_high,
+        size[0] - 2 * margin,
+        size[1] - 2 * margin - foot_high,
+        leftPadding=0,
+        rightPadding=0,
+        topPadding=0,
+        bottomPadding=0,
+    )
 
     def sheet(canvas: Any, doc: Any) -> None:
         _foot(canvas, doc.page, page, setting, size[0], margin)
@@ -63,5 +82,9 @@ def _foot(canvas: Any, number: int, page: Page, setting: Any, width: float, marg
     foot = foot if len(foot) <= room else foot[: room - 1] + "…"
     draw_text(canvas, Text((margin, -margin - 2), foot, size), setting.letters)
     if page.form != "label":
-        draw_text(canvas, Text((width - margin, -margin - 2), f"{page.title[:40]}, page {number}", size, "end"), setting.letters)
+        draw_text(
+            canvas,
+            Text((width - margin, -margin - 2), f"{page.title[:40]}, page {number}", size, "end"),
+            setting.letters,
+        )
     canvas.restoreState()

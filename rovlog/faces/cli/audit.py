@@ -9,9 +9,9 @@ from rovlog.faces.cli.parser import example, subcommands
 
 SUMMARY = "After a fault: the timeline, which dives flew with what, what changed, what to suspect."
 EXAMPLE = """
-rovlog audit timeline --vehicle heron --since 2026-06-01
-rovlog audit flown /thrusters/port-aft/polarity reversed --vehicle heron
-rovlog audit suspects --vehicle heron --symptom yaw-weak
+rovlog audit timeline --vehicle grebe --since 2026-06-01
+rovlog audit flown /thrusters/bow-port/polarity reversed --vehicle grebe
+rovlog audit suspects --vehicle grebe --symptom yaw-weak
 """
 
 
@@ -21,7 +21,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     line = commands.add_parser(
         "timeline",
         help="everything that happened, in order",
-        epilog=example("rovlog audit timeline --vehicle heron"),
+        epilog=example("rovlog audit timeline --vehicle grebe"),
     )
     line.add_argument("--since", metavar="DAY")
     line.add_argument("--until", metavar="DAY")
@@ -30,7 +30,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     flown = commands.add_parser(
         "flown",
         help="which dives flew with a value",
-        epilog=example("rovlog audit flown /control_box/thruster_map 2 --vehicle heron"),
+        epilog=example("rovlog audit flown /control_box/thruster_map 2 --vehicle grebe"),
     )
     flown.add_argument("pointer", metavar="POINTER")
     flown.add_argument("value", nargs="?", metavar="VALUE")
@@ -45,7 +45,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     good = commands.add_parser(
         "known-good",
         help="the last dive on which it worked, and all changes since",
-        epilog=example("rovlog audit known-good --vehicle heron --symptom yaw-weak"),
+        epilog=example("rovlog audit known-good --vehicle grebe --symptom yaw-weak"),
     )
     _vehicle(good)
     good.add_argument("--symptom", help="default: any fault")
@@ -53,7 +53,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     field = commands.add_parser(
         "field",
         help="every value a field has had",
-        epilog=example("rovlog audit field /trim_defaults/heave --vehicle heron"),
+        epilog=example("rovlog audit field /trim_defaults/heave --vehicle grebe"),
     )
     field.add_argument("pointer", metavar="POINTER")
     _vehicle(field)
@@ -61,7 +61,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     suspects = commands.add_parser(
         "suspects",
         help="which change is to blame",
-        epilog=example("rovlog audit suspects --vehicle heron --symptom yaw-weak"),
+        epilog=example("rovlog audit suspects --vehicle grebe --symptom yaw-weak"),
     )
     _vehicle(suspects)
     suspects.add_argument("--symptom", help="default: any fault")

@@ -15,13 +15,13 @@ SUMMARY = """The ballast to add or take off so that a vehicle floats in one wate
 
 A water is kind:temperature[:salinity]; kind is fresh, brackish or salt; a decimal comma is fine."""
 
-EXAMPLE = "rovlog ballast tern --from fresh:16 --to salt:11,5:34"
+EXAMPLE = "rovlog ballast grebe --from fresh:16 --to salt:11,5:34"
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The configuration and the two waters."""
     parser.add_argument(
-        "vehicle", metavar="VEHICLE", help="a configuration: tern, tern@3, tern@<commit> or a dive"
+        "vehicle", metavar="VEHICLE", help="a configuration: grebe, grebe@3, grebe@<commit> or a dive"
     )
     parser.add_argument(
         "--from", dest="from_water", required=True, metavar="WATER", help="where it floats well now"

@@ -15,9 +15,9 @@ own act; never while a dive of it is marked in the water, unless its record says
 
 EXAMPLE = """
 rovlog box ports
-rovlog box read --port /dev/ttyUSB0 heron --by mira
-rovlog box codes north-box --firmware 1.8
-rovlog box restore --port /dev/ttyUSB0 heron --by mira
+rovlog box read --port /dev/ttyUSB0 grebe --by tamsin
+rovlog box codes amber-box --firmware 1.8
+rovlog box restore --port /dev/ttyUSB0 grebe --by tamsin
 """
 
 
@@ -32,7 +32,7 @@ def add_arguments(parser: ArgumentParser) -> None:
         "read",
         help="read the box and record what it holds",
         epilog=example(
-            "rovlog box read --port /dev/ttyUSB0 heron --by mira\nrovlog box read --file kept.txt"
+            "rovlog box read --port /dev/ttyUSB0 grebe --by tamsin\nrovlog box read --file kept.txt"
         ),
     )
     read.add_argument("words", nargs="*", metavar="- DIVE|WORK", help="- for standard input; whose record")
@@ -42,7 +42,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     read.add_argument("--by", metavar="PERSON", help="who reads it; needed to record it")
     read.set_defaults(run=_run_read)
     codes = commands.add_parser(
-        "codes", help="what each number means", epilog=example("rovlog box codes north-box --firmware 1.8")
+        "codes", help="what each number means", epilog=example("rovlog box codes amber-box --firmware 1.8")
     )
     codes.add_argument("box", metavar="BOX")
     codes.add_argument("--firmware", metavar="V", help="under which firmware (default: its present one)")
@@ -56,7 +56,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     restore = commands.add_parser(
         "restore",
         help="put the approved setup back, and prove it",
-        epilog=example("rovlog box restore --port /dev/ttyUSB0 heron --by mira"),
+        epilog=example("rovlog box restore --port /dev/ttyUSB0 grebe --by tamsin"),
     )
     restore.add_argument(
         "record", metavar="DIVE|WORK", help="a record of the vehicle, or a vehicle with one open"
@@ -68,7 +68,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     _add_pretend(commands.add_parser(
         "pretend",
         help="a stand-in box on a pseudo-terminal",
-        epilog=example("rovlog box pretend heron --misbehave change-trim --after 20"),
+        epilog=example("rovlog box pretend grebe --misbehave change-trim --after 20"),
     ))  # fmt: skip
 
 

@@ -11,7 +11,7 @@ from rovlog.faces.cli.parser import example, subcommands
 
 SUMMARY = "The checklists: one in full, two revisions side by side, the history of one."
 EXAMPLE = """
-rovlog checklist show pre-dive --vehicle heron
+rovlog checklist show pre-dive --vehicle grebe
 rovlog checklist history pre-dive
 """
 
@@ -22,7 +22,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     listing = commands.add_parser("list", help="the lists", epilog=example("rovlog checklist list"))
     listing.set_defaults(run=run_list)
     show = commands.add_parser(
-        "show", help="one list in full", epilog=example("rovlog checklist show pre-dive --vehicle heron")
+        "show", help="one list in full", epilog=example("rovlog checklist show pre-dive --vehicle grebe")
     )
     show.add_argument("checklist", metavar="CHECKLIST", help="pre-dive, or pre-dive@<commit>")
     show.add_argument("--vehicle", metavar="VEHICLE", help="with this vehicle's limits filled in")

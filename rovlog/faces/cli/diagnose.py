@@ -21,8 +21,8 @@ ahead is a push along the thruster's recorded thrust_direction, whichever way it
 Exit status: 0 where nothing wrong is likeliest, 1 where a fault is."""
 
 EXAMPLE = """
-rovlog diagnose tern-20260418-kdwq
-rovlog diagnose --observations tub.yaml --vehicle tern --dry
+rovlog diagnose grebe-20260411-vgfe
+rovlog diagnose --observations tub.yaml --vehicle grebe --dry
 """
 
 

@@ -11,9 +11,9 @@ from rovlog.faces.cli.record_frame import once, tell_commit
 
 SUMMARY = "A dive from start to close; every entry is on the disk before anything says so."
 EXAMPLE = """
-rovlog dive start heron --by mira --site mill-basin --water fresh:14 --crew pilot=mira tender=jon
-rovlog dive tick heron swimmers --by mira
-rovlog dive show heron
+rovlog dive start grebe --by tamsin --site lock-pool --water fresh:14 --crew pilot=tamsin tender=jory
+rovlog dive tick grebe swimmers --by tamsin
+rovlog dive show grebe
 """
 
 OPEN = """What has to be answered before the next dive: what failed, what an event voided, what ran out,
@@ -38,7 +38,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     start.add_argument("--at", metavar="TIME", help="RFC 3339 time, if not now (kept as from memory)")
     start.set_defaults(run=run_start)
     listing = commands.add_parser(
-        "list", help="dives, newest first", epilog=example("rovlog dive list heron")
+        "list", help="dives, newest first", epilog=example("rovlog dive list grebe")
     )
     listing.add_argument("vehicle", nargs="?", metavar="VEHICLE")
     listing.set_defaults(run=run_list)
@@ -46,7 +46,7 @@ def add_arguments(parser: ArgumentParser) -> None:
         "open",
         help="the turn-round: only what is open for the next dive, and why",
         description=OPEN,
-        epilog=example("rovlog dive open heron"),
+        epilog=example("rovlog dive open grebe"),
     )
     turn.add_argument("vehicle", metavar="VEHICLE")
     turn.set_defaults(run=run_open)

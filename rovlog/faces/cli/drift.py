@@ -8,8 +8,8 @@ from rovlog.faces.cli.context import Context, Status
 
 SUMMARY = "Baseline, working files, surface box and pilot side by side, with what each difference does."
 EXAMPLE = """
-rovlog drift heron
-rovlog drift heron-20260613-abcd
+rovlog drift grebe
+rovlog drift grebe-20260411-vgfe
 """
 
 

@@ -107,8 +107,15 @@ def _dispatch(rest: list[str], context: Context) -> int:
     if name not in COMMANDS:
         raise UsageError(f"there is no command {name!r}", _nearest(name, list(COMMANDS)))
     parser = parser_for(name)
+    if {"--help", "-h"} & set(_before_dashes(rest[1:])):
+        parser.page([word for word in rest[1:] if not word.startswith("-")][:1], context.out)
+        return 0
     args = parser.parse_args(rest[1:])
     return int(args.run(args, context))
+
+
+def _before_dashes(words: list[str]) -> list[str]:
+    return words[: words.index("--")] if "--" in words else words
 
 
 def _refuse_lines(words: list[str]) -> None:
@@ -125,7 +132,7 @@ def _refuse_lines(words: list[str]) -> None:
 
 def parser_for(name: str) -> CommandParser:
     """The parser of one command, with its `run` set as a default."""
-    from rovlog.faces.cli.parser import CommandParser, example, name_summaries
+    from rovlog.faces.cli.parser import CommandParser, complete_pages, example
 
     module = import_module(f"rovlog.faces.cli.{name}")
     parser = CommandParser(
@@ -136,7 +143,7 @@ def parser_for(name: str) -> CommandParser:
     parser.summary = COMMANDS.get(name, "")
     parser.set_defaults(run=module.run)
     module.add_arguments(parser)
-    name_summaries(parser)
+    complete_pages(parser)
     return parser
 
 

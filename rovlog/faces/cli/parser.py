@@ -69,7 +69,7 @@ class CommandParser(argparse.ArgumentParser):
 
         usage = self.format_usage().removeprefix("usage: ").replace(" [-h]", "").split()
         name = f"{self.prog} - {self.summary}" if self.summary else self.prog
-        parts = [("NAME", _filled(name, "  ")), ("SYNOPSIS", _filled(" ".join(usage), "  "))]
+        parts = [("NAME", _filled(name, "  ", "    ")), ("SYNOPSIS", _filled(" ".join(usage), "  ", "    "))]
         if self.description:
             parts.append(("DESCRIPTION", _filled(self.description, "  ")))
         groups = sorted(self._action_groups, key=lambda group: group is self._optionals)
@@ -77,7 +77,7 @@ class CommandParser(argparse.ArgumentParser):
         statuses = ["as each subcommand's own page says"] if self._is_group else exit_words(self.prog)
         parts += [
             ("OPTIONS OF EVERY COMMAND", EVERYWHERE),
-            ("EXIT STATUS", "\n".join(f"  {line}" for line in statuses)),
+            ("EXIT STATUS", "\n".join(_filled(line, "  ", "     ") for line in statuses)),
         ]
         page = "".join(f"{head}\n{text}\n\n" for head, text in parts)
         return page + (self.epilog.rstrip() + "\n" if self.epilog else "")
@@ -111,14 +111,20 @@ class CommandParser(argparse.ArgumentParser):
         return [*own, "--logbook", "--json"]
 
 
-def name_summaries(parser: argparse.ArgumentParser) -> None:
-    """Give every subcommand the line that its group's help says about it, for its own page."""
+def complete_pages(parser: argparse.ArgumentParser) -> None:
+    """Give subcommands their line and description, and arguments their words, where these are missing."""
+    from rovlog.faces.cli.page_words import PAGES, WORDS
+
+    parser.description = parser.description or PAGES.get(parser.prog)
     for action in parser._actions:
+        names = [*action.option_strings, str(action.metavar)]
+        action.help = _without_formats(action.help or next((WORDS[n] for n in names if n in WORDS), None))
         if isinstance(action, argparse._SubParsersAction):
             for listed in action._choices_actions:
                 action.choices[listed.dest].summary = listed.help or ""
+                listed.help = _without_formats(listed.help)
             for inner in action.choices.values():
-                name_summaries(inner)
+                complete_pages(inner)
 
 
 def example(text: str) -> str:
@@ -152,7 +158,7 @@ def number(text: str) -> float:
     return value
 
 
-def _filled(text: str, indent: str) -> str:
+def _filled(text: str, indent: str, hanging: str | None = None) -> str:
     """Paragraphs in lines of a terminal's width; lines that are indented stay as they are."""
     import textwrap
 
@@ -163,14 +169,22 @@ def _filled(text: str, indent: str) -> str:
             pending.append(line)
             continue
         if pending:
-            hanging = indent + ("" if lines else "  " if text.startswith("rovlog ") else "")
             lines += textwrap.wrap(
-                " ".join(pending), WIDTH, initial_indent=indent, subsequent_indent=hanging,
-                break_on_hyphens=False, break_long_words=False,
-            )  # fmt: skip
+                " ".join(pending),
+                WIDTH,
+                initial_indent=indent,
+                subsequent_indent=indent if hanging is None else hanging,
+                break_on_hyphens=False,
+                break_long_words=False,
+            )
             pending = []
         lines.append(indent + line if line.strip() else "")
     return "\n".join(lines).rstrip()
+
+
+def _without_formats(text: str | None) -> str | None:
+    """argparse fills help in with %; a per cent sign of ours is one."""
+    return text and re.sub("%(?![%(])", "%%", text)
 
 
 def _head_of(group: Any) -> str:

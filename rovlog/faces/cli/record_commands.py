@@ -11,6 +11,7 @@ from rovlog.faces.cli.parser import CommandParser, example
 from rovlog.faces.cli.record_answers import ANSWERS
 from rovlog.faces.cli.record_entries import ENTRIES
 from rovlog.faces.cli.record_frame import Kind, Row, runner, said, tell_commit, when
+from rovlog.faces.cli.record_help import DESCRIPTIONS
 from rovlog.faces.cli.record_watch import WATCH
 
 if TYPE_CHECKING:
@@ -88,7 +89,7 @@ def add_record_commands(commands: _SubParsersAction[CommandParser], kind: Kind) 
         line = sample.replace("rovlog dive", f"rovlog {kind}")
         if kind == "work":
             line = line.replace("grebe-20260411-vgfe", "grebe-work-20260404-ilno")
-        sub = commands.add_parser(name, help=summary, description=summary, epilog=example(line))
+        sub = commands.add_parser(name, help=summary, description=DESCRIPTIONS[name], epilog=example(line))
         sub.add_argument(
             "record", metavar=kind.upper(), help=f"the {kind}'s id, or a vehicle with one open {kind}"
         )

@@ -60,19 +60,19 @@ def _card(args: Namespace, context: Context, logbook: Logbook, record: Record) -
 WATCH: Mapping[str, Row] = {
     "timer": (
         "start a timer of an item",
-        "rovlog dive timer heron vacuum-hold settle --by mira",
+        "rovlog dive timer grebe vacuum-hold settle --by tamsin",
         _add_timer,
         _timer,
     ),
     "propose": (
         "propose a change to the list from an item",
-        'rovlog dive propose heron tether-reach "ask for the slack kept" --by mira',
+        'rovlog dive propose grebe tether-reach "ask for the slack kept" --by tamsin',
         _add_propose,
         _propose,
     ),
     "card": (
         "log an emergency card that was opened",
-        'rovlog dive card heron Z5 --text "bubbles at the port dome, up at once" --by mira',
+        'rovlog dive card grebe Z5 --text "bubbles at the port dome, up at once" --by tamsin',
         _add_card,
         _card,
     ),

@@ -17,15 +17,15 @@ Positive heave is down, positive yaw turns the bow to starboard; a stick pushed 
 negative, as the W3C Gamepad standard counts it. With neither, the controls are at rest."""
 
 EXAMPLE = """
-rovlog response tern --demand surge=1 --demand channel-1=0.5
-rovlog response tern@3 --stick left-stick-y=-1
+rovlog response grebe --demand surge=1 --demand channel-1=0.5
+rovlog response grebe@3 --stick left-stick-y=-1
 """
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The configuration and what is asked of it."""
     parser.add_argument(
-        "vehicle", metavar="VEHICLE", help="a configuration: tern, tern@3, tern@<commit> or a dive"
+        "vehicle", metavar="VEHICLE", help="a configuration: grebe, grebe@3, grebe@<commit> or a dive"
     )
     parser.add_argument(
         "--demand",

@@ -9,7 +9,7 @@ from rovlog.faces.cli.context import Context, Status
 SUMMARY = "Check every record against its schema, its rules and the others; say how to mend what is wrong."
 EXAMPLE = """
 rovlog validate
-rovlog validate vehicles/heron.yaml
+rovlog validate vehicles/grebe.yaml
 """
 
 

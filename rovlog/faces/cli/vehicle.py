@@ -17,9 +17,9 @@ if TYPE_CHECKING:
 SUMMARY = """Configurations: what they do, setting a value, approving and withdrawing, comparing two, and the
 history of a value."""
 EXAMPLE = """
-rovlog vehicle show heron
-rovlog vehicle approve heron --by ada --reason "stern thrusters moved out"
-rovlog vehicle compare heron@3 heron
+rovlog vehicle show grebe
+rovlog vehicle approve grebe --by oona --reason "stern thrusters moved out"
+rovlog vehicle compare grebe@3 grebe
 """
 
 SET = """Set one value of the configuration in the file that holds it: the vehicle's, the surface box's
@@ -30,8 +30,8 @@ POINTER goes into the resolved configuration as `rovlog vehicle show --json` giv
 and loads by their id, the box's tables by the entry in force. With --by and --reason the file is committed
 in that person's name. An approval is not changed by it: the baseline stays what it was."""
 SET_EXAMPLE = """
-rovlog vehicle set heron /trim_defaults/heave 0,08 --preview
-rovlog vehicle set heron /thrusters/port-aft/polarity reversed --by ada --reason "leads crossed at the plug"
+rovlog vehicle set grebe /trim_defaults/heave 0,08 --preview
+rovlog vehicle set grebe /thrusters/bow-port/polarity reversed --by oona --reason "leads crossed at the plug"
 """
 
 
@@ -41,15 +41,15 @@ def add_arguments(parser: ArgumentParser) -> None:
     listing = commands.add_parser("list", help="the vehicles", epilog=example("rovlog vehicle list"))
     listing.set_defaults(run=run_list)
     show = commands.add_parser(
-        "show", help="what a configuration does", epilog=example("rovlog vehicle show heron@3")
+        "show", help="what a configuration does", epilog=example("rovlog vehicle show grebe@3")
     )
-    show.add_argument("vehicle", metavar="VEHICLE", help="heron, heron@3, heron@<commit>, or a dive")
+    show.add_argument("vehicle", metavar="VEHICLE", help="grebe, grebe@3, grebe@<commit>, or a dive")
     show.set_defaults(run=run_show)
     approve = commands.add_parser(
         "approve",
         help="approve the working files as the next revision",
         epilog=example(
-            'rovlog vehicle approve heron --by ada --reason "new map" --accept fuse-may-open="short bursts"'
+            'rovlog vehicle approve grebe --by oona --reason "new map" --accept fuse-may-open="short bursts"'
         ),
     )
     approve.add_argument("vehicle", metavar="VEHICLE")
@@ -68,7 +68,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     withdraw = commands.add_parser(
         "withdraw",
         help="withdraw an approval",
-        epilog=example('rovlog vehicle withdraw heron@3 --by ada --reason "map was wrong"'),
+        epilog=example('rovlog vehicle withdraw grebe@3 --by oona --reason "map was wrong"'),
     )
     withdraw.add_argument("revision", metavar="VEHICLE@N")
     withdraw.add_argument("--by", required=True, metavar="PERSON")
@@ -78,7 +78,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     compare = commands.add_parser(
         "compare",
         help="two configurations side by side",
-        epilog=example("rovlog vehicle compare heron@2 heron@3"),
+        epilog=example("rovlog vehicle compare grebe@2 grebe@3"),
     )
     compare.add_argument("a", metavar="A")
     compare.add_argument("b", metavar="B")
@@ -86,7 +86,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     history = commands.add_parser(
         "history",
         help="revisions, or one value's history",
-        epilog=example("rovlog vehicle history heron /trim_defaults/heave"),
+        epilog=example("rovlog vehicle history grebe /trim_defaults/heave"),
     )
     history.add_argument("vehicle", metavar="VEHICLE")
     history.add_argument(

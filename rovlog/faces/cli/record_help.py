@@ -1,0 +1,68 @@
+"""What each subcommand of dives and work does, in a sentence or two, for its page of help."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+DESCRIPTIONS: Mapping[str, str] = {
+    "tick": """\
+Answer an item of the lists, by its id or its code. Values are judged against the item's limits
+at once; one that breaks its limit is kept as failed. A value that the program proposes need not
+be typed. Where the item asks two people, the second one's answer is known by the person; a
+blind one is given without seeing the first.""",
+    "waive": """\
+Written, temporary leave for one thing: an item, a difference named by its pointer, or another
+stop. Only the supervisor waives, with a reason and an end; what always stops the dive has no
+waiver.""",
+    "defer": """\
+Put an item off, with the reason and by when. It comes back at the last look; deferred items are
+read out before the launch.""",
+    "not-applicable": """\
+Say why an item does not apply today. What always stops the dive applies unless the
+configuration itself says otherwise.""",
+    "pause": """\
+Pause the list. After a short pause the last item is asked again, after a long one its whole
+group.""",
+    "resume": "Go on after a pause, and hear what is asked again.",
+    "complete": "Make a group's completion call, as spoken. Refused while an item of the group is open.",
+    "release": """\
+Release a hold point in your name. Refused while something before it is open, and to anybody but
+the supervisor.""",
+    "mark": """\
+Mark a moment of the dive: power-on, in-water, off-surface, back-at-surface, out-of-water,
+power-off. Hours of parts are counted from power on to power off.""",
+    "event": "Record that something happened which voids answers: the items concerned are asked for again.",
+    "trim": "Record a trim changed in the water, as a share of full demand; positive heave is down.",
+    "setup": "Record what the pilot says is set in the surface box, by the names a readback has.",
+    "readback": """\
+Type in what the surface box shows, where it cannot be read over its port. It is compared with
+the baseline at once: rovlog drift.""",
+    "observe": """\
+Record one push of the function test and what each thruster did: ahead is a push along its
+recorded direction, told by the flow of water, not by the propeller's turning. rovlog diagnose
+explains them.""",
+    "reading": "Record what an instrument said, each value with its unit in its name.",
+    "fault": """\
+Record a fault: what was seen, not why. The vehicle is then in quarantine until it is released
+to service; rovlog audit suspects ranks what to blame.""",
+    "note": "Write a note of one line.",
+    "crew": "Record a change of the crew. Items that asked the people who left are asked for again.",
+    "place": "Record a change of place or of water during the record.",
+    "fitted": "Record that a part with an identity was fitted; its hours count from here on.",
+    "attach": "Keep a file of the logbook's folder as evidence, by its digest.",
+    "correct": """\
+Correct an entry by a further one. Nothing is deleted: the first text stays in the file, and
+both are shown.""",
+    "close": """\
+Close the record: the close names how far each laptop's part is covered, by digest. Later
+entries are legal, and shown as after the close. A record forgotten until next morning is closed
+with --from-memory, and its times typed with --at, which marks them with ~.""",
+    "show": """\
+Show every list with its answers, what stops the dive and what would clear it, the marks, and
+the configuration; with --entries every entry by its number, as correct wants it.""",
+    "timer": "Start a timer that an item names; the item says when it has run out.",
+    "propose": """\
+Propose a change to the list from the item where it was missed; it is kept for whoever keeps the
+lists.""",
+    "card": "Log that an emergency card was opened; the card is shown whether or not it can be logged.",
+}

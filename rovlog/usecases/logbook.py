@@ -186,7 +186,7 @@ class Logbook:
 
     def _one(self, what: str, folder: str, stem: str) -> Mapping[str, Any]:
         name = f"{folder}/{stem}.yaml"
-        if "/" in stem or not self.book.files.exists(name):
+        if "/" in stem or (not self.book.files.exists(name) and stem not in self.stems(folder)):
             raise self._unknown(what, stem, self.stems(folder), f"{folder}/ holds none yet")
         value: Mapping[str, Any] = self.document(name)
         return value

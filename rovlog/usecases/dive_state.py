@@ -121,6 +121,14 @@ def dive_state(logbook: Logbook, record: Record, *, now: str | None = None) -> D
             Finding("files-cannot-be-used", "stops", p, clears="rovlog validate says how to mend it")
             for p in found.problems
         )
+    for part in record.parts:
+        for wrong in logbook.record_problems.get(part.file, ()):
+            said = f"{part.file}, line {wrong.place.line} is not counted: {wrong.message}"
+            problems += (said,)
+            if not record.is_closed:
+                # What that line said is not known; it may have been a fault.
+                clears = "correct the line: rovlog validate says how"
+                findings += (Finding("entry-not-counted", "stops", said, clears=clears),)
     return _assembled(
         logbook, record, moment, (shown, lists), found, drift, fold, computed, findings, problems
     )

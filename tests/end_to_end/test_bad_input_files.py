@@ -222,7 +222,9 @@ def test_a_dive_whose_entry_is_of_the_wrong_kind_goes_on_without_it_and_says_so(
     path.write_text(
         text.replace("kind: event, event: housing-opened", "kind: event, event: {a: [1]}"), encoding="utf-8"
     )
-    assert line("dive", "show", flown[1]).status == 0
+    shown = line.json("dive", "show", flown[1])
+    assert "is not counted" in shown["problems"][0]
+    assert "entry-not-counted" in [s["id"] for s in shown["stops"]]
     assert line("audit", "timeline", "--vehicle", "auk").status == 0
     found = line.json("validate", status=1)["problems"]
     assert found[0]["file"] == path.relative_to(line.root).as_posix()

@@ -25,6 +25,8 @@ class ListedRecord:
     faults: tuple[str, ...]
     is_closed: bool
     entries: int
+    kind: Literal["dive", "work"] = "dive"
+    is_on_box: bool = False
 
 
 def list_dives(
@@ -68,4 +70,6 @@ def _row(record: Record, owner: str, number: int) -> ListedRecord:
         tuple(str(f.fields.get("symptom", "")) for f in record.of_kind("fault")),
         record.is_closed,
         len(record.entries),
+        record.kind,
+        not record.vehicle,
     )

@@ -257,8 +257,8 @@ def list_data(rows: Sequence[ListedRecord]) -> list[dict[str, Any]]:
     """Records as data, newest first."""
     return [
         {
-            "id": r.id,
-            "subject": r.subject,
+            r.kind: r.id,
+            "box" if r.is_on_box else "vehicle": r.subject,
             "number": r.number,
             "started": r.started,
             "where": r.where,

@@ -104,7 +104,8 @@ def differences(before: Any, after: Any, pointer: str = "") -> list[Difference]:
                 before.get(key, ABSENT), after.get(key, ABSENT), f"{pointer}/{escaped(str(key))}"
             )
         return found
-    if _is_open(pointer) and (before is ABSENT or after is ABSENT):
+    there = after if before is ABSENT else before
+    if _is_open(pointer) and (before is ABSENT or after is ABSENT) and isinstance(there, Mapping):
         return differences({} if before is ABSENT else before, {} if after is ABSENT else after, pointer)
     if _are_entries(before) and _are_entries(after) and len(before) == len(after):
         found = []

@@ -82,3 +82,13 @@ def test_replacing_leaves_the_original_alone():
     before = {"a": {"b": 1}}
     assert with_value(before, "/a/b", 2) == {"a": {"b": 2}}
     assert before == {"a": {"b": 1}}
+
+
+def test_a_share_that_one_side_lacks_is_absent_and_never_an_empty_mapping():
+    before = {"thruster_map": {"shares": {"surge": {"1": 1.0}, "sway": {"1": 1.0, "2": -1.0}}}}
+    after = {"thruster_map": {"shares": {"surge": {"1": 0.8}}}}
+    assert differences(before, after) == [
+        ("/thruster_map/shares/surge/1", 1.0, 0.8),
+        ("/thruster_map/shares/sway/1", 1.0, ABSENT),
+        ("/thruster_map/shares/sway/2", -1.0, ABSENT),
+    ]

@@ -5,10 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from rovlog.faces.screens.desk import Desk, InHand
-from rovlog.faces.screens.fields import Fields
+from rovlog.faces.screens.fields import Fields, known_proposals
 from rovlog.faces.screens.item_deeds import ItemDeeds
 from rovlog.faces.screens.people import who_answers, who_is_second
-from rovlog.faces.screens.timers import is_running
 from rovlog.faces.screens.walk import Step, next_step, steps_of, where_it_stopped
 from rovlog.usecases.dive_state import DiveState
 
@@ -50,7 +49,7 @@ class Answering(ItemDeeds):
         self.step = step
         self.rov.chosen_person = ""
         if step.item is not None:
-            self.fields = Fields(step.item)
+            self.fields = Fields(step.item, known_proposals(step.item, state))
             self.is_second = state.items[step.item.item].waits_for_second
         else:
             self.is_second = False
@@ -85,10 +84,8 @@ class Answering(ItemDeeds):
 
     def running_timer(self) -> bool:
         """True while a timer of the item in hand runs."""
-        state = self.hand.state if self.hand else None
-        if state is None or self.step is None or self.step.item is None:
-            return False
-        return is_running(self.step.item, state.record, self.rov.clock_now())
+        hand, item = self.hand, self.step.item if self.step else None
+        return hand is not None and item is not None and any(t.item == item.item for t in hand.timers)
 
     # --- typing ---------------------------------------------------------------------------------
 
@@ -125,7 +122,7 @@ class Answering(ItemDeeds):
             fields.choose_beside(1 if event.key == "right" else -1)
         elif event.key == "escape":
             if self.step is not None and self.step.item is not None:
-                self.fields = Fields(self.step.item)
+                self.empty_fields(self.step.item)
         else:
             return False
         self.rov.redraw()
@@ -201,32 +198,39 @@ class Answering(ItemDeeds):
             fields.here = gap
             self.rov.redraw()
             return
-        self.ask_and_keep()
+        self.submit()
 
-    def submit(self, outcome: str | None = None, text: str | None = None) -> None:
-        """Record the answer; it is shown as kept once it is on the disk."""
+    def submit(self, outcome: str | None = None, text: str | None = None, is_sure: bool = False) -> None:
+        """Record the answer, shown as kept once it is on the disk; what looks like a slip is asked about."""
         step, by = self.step, self.answering()
         if step is None or step.item is None:
             return
         item, values, is_second = step.item, self.fields.values(), self.is_second
 
-        def job(desk: Desk) -> tuple[Answered, InHand]:
+        def job(desk: Desk) -> tuple[Answered, InHand | None]:
             from rovlog.usecases.answer_item import answer_item
 
-            record = desk.logbook.record(desk.record)
             answered = answer_item(
                 desk.logbook,
-                record,
+                desk.logbook.record(desk.record),
                 item.item,
                 by=by,
                 values=values,
                 outcome=outcome,
                 text=text,
                 is_second=is_second,
+                is_sure=is_sure or outcome is not None,
             )
-            return answered, desk.look()
+            return answered, desk.look() if answered.written is not None else None
 
-        self.do(job, lambda found: self.kept(item, found[0], found[1]))
+        def done(found: tuple[Answered, InHand | None]) -> None:
+            answered, hand = found
+            if hand is None:
+                self.ask_once([q.text for q in answered.questions])
+            else:
+                self.kept(item, answered, hand)
+
+        self.do(job, done)
 
     def kept(self, item: Item, answered: Answered, hand: InHand) -> None:
         """Show what was kept, and go on."""
@@ -235,7 +239,7 @@ class Answering(ItemDeeds):
         self.rov.hand = hand
         assert hand.state is not None
         now = hand.state.items.get(item.item)
-        self.fields = Fields(item)
+        self.empty_fields(item)
         if now is not None and now.waits_for_second:
             self.is_second, self.rov.chosen_person = True, ""
         elif answered.outcome == "pass" and (now is None or now.is_settled):

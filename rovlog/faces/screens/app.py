@@ -31,6 +31,9 @@ if TYPE_CHECKING:
 
 T = TypeVar("T")
 
+LOOK_ON_S = 20.0
+"""Seconds after which what is in hand is read anew, so that what ran out by the clock comes back."""
+
 GENERAL_KEYS = (
     key("f2", "emergency", "emergency", "F2"),
     key("question_mark,f1", "keys", "all_keys", "?"),
@@ -101,7 +104,8 @@ class RovlogApp(App[int]):
         self._logbook_thread = ThreadPoolExecutor(1, "logbook")
         self._git_thread = ThreadPoolExecutor(1, "git")
         self.desk = Desk(book)
-        self.hand: InHand | None = None
+        self._hand: InHand | None = None
+        self._looked_s = 0.0
         self.chosen_person = ""
         self.place_name = "checks"
         self._double = DoublePress()
@@ -114,6 +118,12 @@ class RovlogApp(App[int]):
 
     def on_mount(self) -> None:
         self.do(lambda desk: (desk.begin(), desk.cards()), self._begun)
+        self.set_interval(LOOK_ON_S, self._look_on)
+
+    def _look_on(self) -> None:
+        """Ages and agos go on by themselves; nothing is read while something is asked."""
+        if len(self.screen_stack) == 1 and self.hand is not None:
+            self.look_again()
 
     def _begun(self, found: tuple[InHand, tuple[Item, ...]]) -> None:
         hand, self._cards = found
@@ -124,6 +134,16 @@ class RovlogApp(App[int]):
             self.tell_trouble(hand.trouble)
         if len(dives) > 1:
             self.deed_choose_vehicle()
+
+    @property
+    def hand(self) -> InHand | None:
+        """What is in hand, as it was read last."""
+        return self._hand
+
+    @hand.setter
+    def hand(self, hand: InHand) -> None:
+        self._hand = hand
+        self._looked_s = self._book.clock.mono_s()
 
     # --- work on the logbook --------------------------------------------------------------------
 
@@ -209,6 +229,10 @@ class RovlogApp(App[int]):
         room.query_one(StripWidget).show(self.hand, self.place.answering(), offer)
         room.query_one(PlacesLine).show(self.place_name, self.hand.position)
         self.show_keys()
+
+    def seconds_since_look(self) -> float:
+        """Seconds since what is in hand was read, by the program's own clock."""
+        return max(0.0, self._book.clock.mono_s() - self._looked_s)
 
     def clock_now(self) -> str:
         """The wall clock."""

@@ -30,13 +30,13 @@ def ask_for_card(app: RovlogApp) -> None:
             form.leave()
             app.redraw()
             return
-        text = f"emergency card {card.code} {card.challenge}, opened {at[11:16]}: {values['what']}"
 
         def job(desk: Desk) -> InHand:
-            from rovlog.usecases.dive_steps import log
+            from rovlog.usecases.emergency_cards import log_card_opened
 
-            log(
-                desk.logbook, desk.logbook.record(desk.record), "note", {"text": text}, by=values["by"], at=at
+            record = desk.logbook.record(desk.record)
+            log_card_opened(
+                desk.logbook, record, card.item, by=values["by"], opened_at=at, text=values["what"]
             )
             return desk.look()
 

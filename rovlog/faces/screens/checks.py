@@ -20,8 +20,8 @@ from rovlog.faces.screens.keys import Key, key
 from rovlog.faces.screens.lines import Lines
 from rovlog.faces.screens.people import role_of
 from rovlog.faces.screens.place import NARROW, WIDE
-from rovlog.faces.screens.timers import timer_words
-from rovlog.faces.screens.walk import Step, group_of
+from rovlog.faces.screens.timer_words import timer_words
+from rovlog.faces.screens.walk import Step, group_of, next_step
 from rovlog.usecases.dive_state import DiveState
 
 ITEM_SHARE = 0.64
@@ -115,7 +115,7 @@ class Checks(Answering):
             return self._call_page(state, step, width)
         by = self.answering()
         held = may_answer(step.item.item, state.lists, state.items)
-        timers = timer_words(step.item, state.record, self.rov.clock_now())
+        timers = timer_words(step.item, self.hand.timers if self.hand else (), self.rov.seconds_since_look())
         view = ItemView(
             state, step, self.fields, by, role_of(state.crew, by), self.is_second, held, timers, self.name_of
         )
@@ -148,9 +148,14 @@ class Checks(Answering):
         words = step.section.completion or f"{step.section.title} complete"
         refusal = may_complete(step.section, state.items)
         if group.is_complete:
+            who = self.name_of(group.called_by)
             lines += pen.fold(
-                f"✓ completion call made by {group.called_by} at {group.called_at[11:16]}", width, "answered"
+                f"✓ completion call made by {who} at {group.called_at[11:16]}", width, "answered"
             )
+            if next_step(state, step.id, self.steps) is None:
+                lines.append(pen.line(""))
+                lines += pen.fold("Nothing is left open in these lists.", width, "challenge")
+                lines += pen.fold("F8 goes to Dives: m marks a moment, c closes the dive.", width)
         elif refusal:
             lines += pen.fold(f"The completion call waits: {refusal}", width, "stop")
         else:

@@ -20,6 +20,9 @@ if TYPE_CHECKING:
     from rovlog.usecases.compute_response import Answered
     from rovlog.usecases.show_vehicle import Shown
 
+BESIDE = 70
+"""Columns from which the two views stand side by side."""
+
 
 def words_page(shown: Shown, budget: Budget, width: int, pen: Pen) -> list[Text]:
     """What each control does, how each demand answers, trims, supply, fuse, tether, findings."""
@@ -67,20 +70,28 @@ def thrusters_page(shown: Shown, answered: Answered, width: int, height: int, pe
     """Plan and side view, arrows as long as the thrust with the sticks as they are; what the signs mean."""
     configuration = shown.named.configuration
     thrust = {name: state.thrust_n for name, state in answered.response.thrusters.items()}
-    plan_rows = max(11, min(21, (height - 4) * 3 // 5))
-    side_rows = max(7, min(13, (height - 4) * 2 // 5))
-    lines = [pen.line((PLAN.title, "label"))]
-    lines += [
-        pen.line((row, "strong")) for row in draw(configuration, thrust, PLAN, min(width, 46), plan_rows)
-    ]
-    lines.append(pen.line((SIDE.title, "label")))
-    lines += [
-        pen.line((row, "strong")) for row in draw(configuration, thrust, SIDE, min(width, 46), side_rows)
-    ]
+    lines = []
+    if width >= BESIDE:
+        rows, half = max(11, min(21, height - 5)), width // 2 - 1
+        lines.append(pen.line((f"{PLAN.title:<{half}}  {SIDE.title}", "label")))
+        plan = draw(configuration, thrust, PLAN, half, rows)
+        side = draw(configuration, thrust, SIDE, half, rows)
+        lines += [
+            pen.line((f"{one:<{half}}  {other}", "strong")) for one, other in zip(plan, side, strict=True)
+        ]
+    else:
+        plan_rows = max(11, min(21, (height - 4) * 3 // 5))
+        side_rows = max(7, min(13, (height - 4) * 2 // 5))
+        for view, rows in ((PLAN, plan_rows), (SIDE, side_rows)):
+            lines.append(pen.line((view.title, "label")))
+            lines += [
+                pen.line((r, "strong")) for r in draw(configuration, thrust, view, min(width, 46), rows)
+            ]
     words = (
         "number: channel; ▲ pushes along its direction, △ against it, as long as the thrust (computed); "
-        "≈ the water thrown; ○ at rest and end on"
+        "≈ the water thrown; end on: ⊗ pushes away from you, ⊙ towards you, ○ at rest"
     )
+    lines += pen.fold(f"then: {wrench_words(answered.motion)}", width, "strong")
     lines += pen.fold(words, width, "quiet")
     return lines
 

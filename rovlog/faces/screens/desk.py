@@ -10,9 +10,11 @@ from rovlog.problems import RovlogError
 from rovlog.usecases.dive_state import DiveState, checklists_for, dive_state
 from rovlog.usecases.later_commits import LaterCommits
 from rovlog.usecases.logbook import Logbook
+from rovlog.usecases.timers import timers_of
 
 if TYPE_CHECKING:
     from rovlog.domain.checks.checklist import Item
+    from rovlog.domain.checks.timers import RunningTimer
     from rovlog.usecases.compare_drift import Drift
     from rovlog.usecases.ports import Book, CommitOutcome
 
@@ -47,6 +49,7 @@ class InHand:
     people: Mapping[str, str] | None = None
     roles: Mapping[str, tuple[str, ...]] | None = None
     now: str = ""
+    timers: tuple[RunningTimer, ...] = ()
     trouble: str = ""
 
     def name_of(self, person: str) -> str:
@@ -125,6 +128,7 @@ class Desk:
             people={k: p.name for k, p in settings.people.items()},
             roles={k: p.roles for k, p in settings.people.items()},
             now=self.book.clock.now(),
+            timers=timers_of(self.logbook, state) if state else (),
             trouble=trouble,
         )
 
@@ -133,6 +137,12 @@ class Desk:
         lists, _ = checklists_for(self.logbook, self.vehicle)
         found = tuple(i for c in lists if c.phase == "emergency" for i in c.items())
         return found or self._shipped_cards()
+
+    def timers(self) -> tuple[RunningTimer, ...]:
+        """The timers of the record in hand, as they stand now."""
+        if not self.record:
+            return ()
+        return timers_of(self.logbook, dive_state(self.logbook, self.logbook.record(self.record)))
 
     def work_off(self) -> list[CommitOutcome]:
         """Commit what waits; may run on another thread."""

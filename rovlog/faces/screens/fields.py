@@ -5,18 +5,38 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from rovlog.domain.checks.checklist import Ask, Item
+from rovlog.domain.checks.limits import resolve
+from rovlog.usecases.dive_state import DiveState
 
 NUMBER_KEYS = frozenset("0123456789.,-+")
 LONGEST = 200
 
 
+def known_proposals(item: Item, state: DiveState) -> frozenset[str]:
+    """The values of an item that the program proposes and knows."""
+    return frozenset(
+        ask.value
+        for ask in item.asks
+        if ask.proposed is not None
+        and resolve(ask.proposed, state.resolved, state.computed).value is not None
+    )
+
+
 @dataclass(slots=True)
 class Fields:
-    """What is typed for each ask of an item, and which field is being typed in. Nothing is judged here."""
+    """What is typed for each ask of an item, and which field is being typed in. Nothing is judged here.
+
+    `known` are the values that the program proposes and can compute now: they need no typing.
+    """
 
     item: Item
+    known: frozenset[str] = frozenset()
     typed: dict[str, str] = field(default_factory=dict)
     here: int = 0
+
+    def __post_init__(self) -> None:
+        """Begin in the first field that has to be typed in."""
+        self.here = next((i for i, ask in enumerate(self.asks) if self.needs(ask)), 0)
 
     @property
     def asks(self) -> tuple[Ask, ...]:
@@ -86,8 +106,10 @@ class Fields:
         return False
 
     def needs(self, ask: Ask) -> bool:
-        """True if a field is asked for, empty, and nothing is proposed for it."""
-        return not self.typed.get(ask.value, "").strip() and not ask.is_optional and ask.proposed is None
+        """True if a field is asked for, empty, and nothing that is known is proposed for it."""
+        return (
+            not self.typed.get(ask.value, "").strip() and not ask.is_optional and ask.value not in self.known
+        )
 
     def move(self, by: int) -> None:
         """Go to the field beside this one, round and round."""

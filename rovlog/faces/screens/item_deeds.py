@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING, Any
 
 from rovlog.faces.screens.desk import Desk, InHand
 from rovlog.faces.screens.dialogs import Blank, Form, Pick
-from rovlog.faces.screens.fields import Fields
+from rovlog.faces.screens.fields import Fields, known_proposals
 from rovlog.faces.screens.place import Place
+from rovlog.faces.screens.walk import group_of
 from rovlog.problems import RovlogError
 
 if TYPE_CHECKING:
@@ -32,7 +33,7 @@ class ItemDeeds(Place):
 
     # --- what Answering gives -------------------------------------------------------------------
 
-    def submit(self, outcome: str | None = None, text: str | None = None) -> None:
+    def submit(self, outcome: str | None = None, text: str | None = None, is_sure: bool = False) -> None:
         """Record the answer."""
         raise NotImplementedError
 
@@ -45,6 +46,11 @@ class ItemDeeds(Place):
         raise NotImplementedError
 
     # --- asking ---------------------------------------------------------------------------------
+
+    def empty_fields(self, item: Item) -> None:
+        """Nothing is typed for the item any more."""
+        state = self.hand.state if self.hand else None
+        self.fields = Fields(item, known_proposals(item, state) if state else frozenset())
 
     def item_in_hand(self) -> Item | None:
         """The item in hand; says so where it is a completion call."""
@@ -104,30 +110,13 @@ class ItemDeeds(Place):
         item = self.step.item if self.step else None
         self.app.push_screen(Form(item.challenge if item else ask.words, [blank], kept))
 
-    def ask_and_keep(self) -> None:
-        """Ask once about a value that is far from its limit or from the last ones; keep it either way."""
-        item = self.step.item if self.step else None
-        if item is None:
-            return
-        values = self.fields.values()
-        if not values:
-            self.submit()
-            return
-
-        def job(desk: Desk) -> str:
-            from rovlog.usecases.implausible import implausible
-
-            state = self.hand.state if self.hand else None
-            return implausible(desk.logbook, state, item, values) if state is not None else ""
-
-        def done(question: str) -> None:
-            if not question:
-                self.submit()
-                return
-            rows = ("look again, change what is typed", "it was read like this: keep it")
-            self.app.push_screen(Pick(question, rows, lambda index: self.submit() if index == 1 else None))
-
-        self.rov.do(job, done)
+    def ask_once(self, questions: Sequence[str]) -> None:
+        """Ask once about a value that looks like a slip; it is kept either way."""
+        rows = ("look again, change what is typed", "it was read like this: keep it")
+        title = " ".join(questions)
+        self.app.push_screen(
+            Pick(title, rows, lambda index: self.submit(is_sure=True) if index == 1 else None)
+        )
 
     # --- the deeds ------------------------------------------------------------------------------
 
@@ -258,13 +247,19 @@ class ItemDeeds(Place):
             self.rov.tell_trouble("this item asks for one person only")
             return
         self.is_second, self.rov.chosen_person = not self.is_second, ""
-        self.fields = Fields(item)
+        self.empty_fields(item)
         self.rov.redraw()
 
     def deed_call(self) -> None:
         """Make the completion call of the group in hand."""
         step, by = self.step, self.answering()
-        if step is None:
+        state = self.hand.state if self.hand else None
+        if step is None or state is None:
+            return
+        if group_of(state, step).is_complete:
+            self.rov.tell(f"the call is made already: {step.section.title}")
+            self.go_on(state, step.id)
+            self.rov.redraw()
             return
 
         def job(desk: Desk) -> tuple[str, InHand]:
@@ -293,28 +288,26 @@ class ItemDeeds(Place):
 
     def deed_timer(self) -> None:
         """Start the item's next timer."""
-        from rovlog.faces.screens.timers import PREFIX, next_timer
+        from rovlog.faces.screens.timer_words import next_timer
 
         item = self.item_in_hand()
         state = self.hand.state if self.hand else None
         if item is None or state is None:
             return
-        timer, by = next_timer(item, state.record), self.answering()
+        timer, by = next_timer(item, self.rov.hand.timers if self.rov.hand else ()), self.answering()
         if timer is None:
             self.rov.tell_trouble("this item has no timer")
             return
 
         def job(desk: Desk) -> InHand:
-            from rovlog.usecases.dive_steps import log_reading
+            from rovlog.usecases.timers import start_timer
 
-            record = desk.logbook.record(desk.record)
-            values = {"duration_s": timer.duration_s}
-            log_reading(desk.logbook, record, PREFIX + timer.timer, values, by=by, source="seen")
+            start_timer(desk.logbook, desk.logbook.record(desk.record), item.item, timer.timer, by=by)
             return desk.look()
 
         def done(hand: InHand) -> None:
             self.rov.show_hand(hand)
-            self.rov.tell(f"the timer {timer.timer.replace('-', ' ')} runs")
+            self.rov.tell(f"kept: the timer {timer.timer.replace('-', ' ')} runs")
 
         self.do(job, done)
 
@@ -332,12 +325,9 @@ class ItemDeeds(Place):
         by = self.answering()
 
         def keep(desk: Desk, values: dict[str, str]) -> None:
-            from rovlog.usecases.approve import require_text
-            from rovlog.usecases.dive_steps import log
+            from rovlog.usecases.list_proposals import propose_change
 
-            require_text("proposal", values["text"])
-            text = f"proposal for {item.checklist}/{item.item}: {values['text']}"
-            log(desk.logbook, desk.logbook.record(desk.record), "note", {"text": text}, by=by)
+            propose_change(desk.logbook, desk.logbook.record(desk.record), item.item, values["text"], by=by)
 
         self.ask(f"Propose a change: {item.challenge}", [Blank("text", "what should change, and why")], keep,
                  "kept: the proposal stands among the notes", moves_on=False)  # fmt: skip

@@ -77,7 +77,18 @@ def item_page(view: ItemView, width: int, height: int, pen: Pen) -> list[Text]:
     lines += _row("good for", validity_words(item), width, "quiet", pen)
     if item.source:
         lines += _row("source", item.source, width, "quiet", pen)
-    return lines
+    return _without_gaps(lines, height)
+
+
+def _without_gaps(lines: list[Text], height: int) -> list[Text]:
+    """Lines kept free are given up where the page is full, the last first."""
+    kept = list(lines)
+    for place in range(len(kept) - 1, -1, -1):
+        if len(kept) <= height:
+            break
+        if not kept[place].plain:
+            del kept[place]
+    return kept
 
 
 def _row(word: str, words: str, width: int, style: str, pen: Pen) -> list[Text]:
@@ -190,7 +201,9 @@ def _ask_lines(view: ItemView, ask: Ask, number: int, width: int, pen: Pen) -> l
     else:
         room = (10 if width >= ROOMY else 7) if ask.type == "number" else max(10, width - 34)
         shown = typed if len(typed) < room else "…" + typed[-(room - 2) :]
-        cursor = "_" if is_here else " "
+        cursor = "_" if is_here and ask.type == "number" else " "
+        if is_here and ask.type == "text" and not typed:
+            shown = "enter: write it"
         field = (f"{shown}{cursor}".ljust(room), "field" if is_here or typed else "typed")
         unit = f" {ask.unit}" if ask.unit else ""
         if len(name) + 3 + room + len(unit) <= width:

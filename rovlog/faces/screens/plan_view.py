@@ -131,12 +131,12 @@ def _thruster(
 
 
 def _end_on(thruster: Thruster, sign: float, thrust_n: float, view: View) -> str:
-    """A thruster that points at the reader: in words, since no arrow can be drawn."""
+    """A thruster seen end on: whether it pushes away from the reader or towards them."""
     if not thrust_n:
         return "○"
-    if view is PLAN:
-        return " down" if sign * thruster.thrust_direction[2] > 0 else " up"
-    return " to starboard" if sign * thruster.thrust_direction[1] > 0 else " to port"
+    # From above the reader looks along +z (down); from starboard along -y (to port).
+    away = thruster.thrust_direction[2] if view is PLAN else -thruster.thrust_direction[1]
+    return "⊗" if sign * away > 0 else "⊙"
 
 
 def _write(grid: list[list[str]], column: int, row: int, text: str) -> None:

@@ -12,7 +12,8 @@ class Guide:
     """What is next in quarantine. `step` is the item to do now, "" where only others' items are left.
 
     `redo` are items of other lists that the fault voided; `evidence` counts the files kept since the
-    fault; `may_release` who may release: somebody who did not do the repair, where there is one.
+    fault; `may_release` the supervisors who may release: somebody who did not do the repair, where
+    there is one.
     """
 
     since: str
@@ -28,7 +29,6 @@ def quarantine_guide(state: DiveState) -> Guide | None:
     """The guide for a vehicle in quarantine; None where it is not."""
     from rovlog.domain.checks.faults import AFTER_FAULT
     from rovlog.domain.checks.groups import may_answer
-    from rovlog.domain.checks.walk import is_supervisor
 
     held = state.quarantine
     if held is None:
@@ -43,9 +43,9 @@ def quarantine_guide(state: DiveState) -> Guide | None:
         and may_answer(i.item, state.lists, state.items) is None
         and not (redo and _waits_for_redo(i.item, state))
     ]
-    people = {*state.crew.values(), *held.free, *held.repairers}
-    able = sorted(p for p in people if is_supervisor(state.fold, p))
-    free = tuple(p for p in able if p in held.free) or tuple(able)
+    supervisors = {p for p, roles in state.fold.roles.items() if "supervisor" in roles}
+    able = sorted(supervisors | {p for r, p in state.crew.items() if r == "supervisor"})
+    free = tuple(p for p in able if p not in held.repairers) or tuple(able)
     symptoms = tuple(f.symptom + (f" of {f.part}" if f.part else "") for f in held.faults)
     return Guide(
         held.since,

@@ -20,6 +20,11 @@ RETURN_TO_SERVICE = "return-to-service"
 AFTER_FAULT = "after-fault"
 """The checklist that is worked through in quarantine."""
 
+REPAIR_GROUPS = ("blown-fuse", "cause")
+REPAIR_KINDS = ("confirm", "measure", "function-test")
+"""Where a hand is on the vehicle: who answers these steps did the repair. Who only says what the cause
+was, or looks a second time, did not."""
+
 
 def open_fault(fold: Fold, moment: Moment, voided: Iterable[str]) -> None:
     """Put the vehicle in quarantine: the voided items that hold for long, and the steps of the list
@@ -53,7 +58,9 @@ def note_redone(fold: Fold, item: Item, track: Track, person: str) -> None:
     """An answer that passes takes the item off what the open faults wait for."""
     if not fold.faults:
         return
-    if item.checklist == AFTER_FAULT and item.section == "cause" and item.kind != "release":
+    is_second = track.second is not None and track.second.entry.by == person and track.first is not None
+    is_repair = item.section in REPAIR_GROUPS and item.kind in REPAIR_KINDS
+    if item.checklist == AFTER_FAULT and is_repair and not is_second:
         note_repair(fold, person)
     first = track.first
     if first is not None and agreement(item, first, track.second, track.is_alone, fold.policy).passed:

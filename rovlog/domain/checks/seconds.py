@@ -46,17 +46,29 @@ def values_of(moment: Moment | None) -> Mapping[str, Value]:
 
 def _difference(item: Item, first: Moment, second: Moment, policy: Policy) -> str:
     one, other = first.entry, second.entry
+    if item.witness == "blind":
+        told = _values_apart(item, first, second, policy)
+        if told:
+            return told
     outcomes = [str(e.fields.get("outcome", "pass")) for e in (one, other)]
     if outcomes[0] != outcomes[1]:
         return f"{one.by} says {outcomes[0]}, {other.by} says {outcomes[1]}"
-    if item.witness != "blind":
-        return ""
+    return ""
+
+
+def _values_apart(item: Item, first: Moment, second: Moment, policy: Policy) -> str:
+    """The first value on which the two differ, or that the second one does not give."""
+    one, other = first.entry, second.entry
     mine, theirs = values_of(first), values_of(second)
+    is_said = "fail" in (one.fields.get("outcome"), other.fields.get("outcome"))
     for ask in item.asks:
         if ask.is_optional:
             continue
         left, right = mine.get(ask.value), theirs.get(ask.value)
         if right is None:
+            # Somebody who says that it failed need not give the value.
+            if is_said:
+                continue
             return f"{other.by} gives no {ask.words}"
         if left is not None and not _is_near(left, right, policy.agreement_share):
             unit = f" {ask.unit}" if ask.unit else ""

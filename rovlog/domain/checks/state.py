@@ -15,7 +15,7 @@ from rovlog.domain.checks.moments import Moment
 from rovlog.domain.checks.seconds import agreement, values_of
 from rovlog.domain.checks.validity import aged_out, end_of_day, expiry, instant
 from rovlog.domain.checks.walk import Fold, Track, running_s
-from rovlog.domain.dive import Record
+from rovlog.domain.dive import Entry, Record
 
 State = Literal["open", "answered", "failed", "deferred", "not-applicable", "waived", "expired"]
 STATES: tuple[State, ...] = (
@@ -209,9 +209,8 @@ def _as_answered(
         is_alone=track.is_alone and second is not None and second.entry.by == entry.by,
     )
     broken = [j for j in limits if j.passed is False]
-    if entry.fields.get("outcome") == "fail":
-        text = str(entry.fields.get("text") or entry.fields.get("response") or "")
-        return replace(state, state="failed", reason=text or "answered as failed")
+    if entry.fields.get("outcome") == "fail" and not broken:
+        return replace(state, state="failed", reason=_failed_words(entry))
     if together.waits and item.witness == "blind" and not together.missing:
         # A state of failed would tell the second person what the first one saw.
         return replace(state, state="open", reason=together.waits, waits_for_second=True)
@@ -224,6 +223,20 @@ def _as_answered(
     if together.waits:
         return replace(state, state="open", reason=together.waits, waits_for_second=True)
     return state
+
+
+def _failed_words(entry: Entry) -> str:
+    """Why an answer that keeps its limits now is recorded as failed."""
+    said = str(entry.fields.get("text") or entry.fields.get("response") or "")
+    if said:
+        return said
+    rows = entry.fields.get("limits")
+    was_broken = any(isinstance(r, Mapping) and _is_negative(r.get("margin")) for r in rows or ())
+    return "it failed its limit when it was answered; answer it again" if was_broken else "answered as failed"
+
+
+def _is_negative(margin: Any) -> bool:
+    return isinstance(margin, int | float) and margin < 0
 
 
 def broken_words(broken: Sequence[Judged]) -> str:

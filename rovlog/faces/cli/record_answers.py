@@ -196,13 +196,13 @@ ANSWERS: Mapping[str, Row] = {
     ),
     "waive": (
         "give written leave",
-        'rovlog dive waive grebe tether-reach --reason "short pool" --until dive --by tamsin',
+        'rovlog dive waive grebe recording --reason "card is full" --until dive --by oona',
         _add_waive,
         _waive,
     ),
     "defer": (
         "put an item off",
-        'rovlog dive defer grebe recording --reason "card is charging" --by tamsin',
+        'rovlog dive defer grebe payload --reason "arm is on its way" --by tamsin',
         _add_defer,
         _defer,
     ),
@@ -232,7 +232,7 @@ ANSWERS: Mapping[str, Row] = {
     ),
     "release": (
         "release a hold point",
-        "rovlog dive release grebe launch-release --by tamsin",
+        "rovlog dive release grebe release-power-on --by oona",
         _add_release,
         _release,
     ),

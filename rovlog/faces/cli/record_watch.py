@@ -66,7 +66,7 @@ WATCH: Mapping[str, Row] = {
     ),
     "propose": (
         "propose a change to the list from an item",
-        'rovlog dive propose grebe tether-reach "ask for the slack kept" --by tamsin',
+        'rovlog dive propose grebe reach "ask for the slack kept" --by tamsin',
         _add_propose,
         _propose,
     ),

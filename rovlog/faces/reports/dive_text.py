@@ -42,6 +42,9 @@ def answer_text(answered: Answered) -> str:
     """One answer, how it was judged, and the item's state with it."""
     from rovlog.faces.reports.check_text import judged_words
 
+    if answered.item.witness == "blind" and answered.state == "open":
+        # What the first person saw is not told before the second one has looked.
+        return f"kept: {clean(answered.item.challenge)} (a second person answers it without seeing this)\n"
     word = "kept" if answered.outcome == "pass" else "kept as FAILED"
     state = answered.state.replace("-", " ")
     if answered.outcome == "pass" and answered.state == "open" and answered.item.witness != "none":

@@ -50,10 +50,19 @@ def value_at(resolved: Any, pointer: str) -> Any:
 def with_value(resolved: Mapping[str, Any], pointer: str, value: Any) -> dict[str, Any]:
     """A copy with one value replaced, added, or (ABSENT) taken away; nothing else is changed.
 
-    Mappings missing on the way are added. A list index beyond the list's end is added at the end.
+    Mappings missing on the way are added. A list index beyond the list's end is added at the end. The
+    last share of a demand and the last limit take their mapping with them, as a configuration has it.
     """
-    changed = _with(resolved, list(tokens(pointer)), value)
-    return dict(changed)
+    path = list(tokens(pointer))
+    changed = dict(_with(resolved, path, value))
+    is_member = path[:1] == ["limits"] or (path[:2] == ["thruster_map", "shares"] and len(path) == 4)
+    if value is ABSENT and len(path) > 1 and is_member and value_at(changed, _above(pointer)) == {}:
+        changed = dict(_with(changed, path[:-1], ABSENT))
+    return changed
+
+
+def _above(pointer: str) -> str:
+    return pointer.rpartition("/")[0]
 
 
 def _with(node: Any, path: list[str], value: Any) -> Any:
@@ -132,7 +141,8 @@ def leaves(resolved: Any, pointer: str = "") -> dict[str, Any]:
 
 def _is_open(pointer: str) -> bool:
     path = tokens(pointer)
-    return path in {("trim_defaults",), ("limits",)} or path[:2] == ("thruster_map", "shares")
+    is_shares = path[:2] == ("thruster_map", "shares") and len(path) <= 3
+    return path in {("trim_defaults",), ("limits",)} or is_shares
 
 
 def _is_list(value: Any) -> bool:

@@ -92,3 +92,27 @@ def test_a_share_that_one_side_lacks_is_absent_and_never_an_empty_mapping():
         ("/thruster_map/shares/sway/1", 1.0, ABSENT),
         ("/thruster_map/shares/sway/2", -1.0, ABSENT),
     ]
+
+
+def test_a_share_that_only_one_side_has_is_absent_on_the_other_and_nothing_else():
+    before = {"thruster_map": {"shares": {"sway": {"1": 1.0, "2": -1.0}, "surge": {"1": 1.0}}}}
+    after = {"thruster_map": {"shares": {"surge": {"1": 1.0, "2": 0.5}}}}
+    found = differences(before, after)
+    assert found == [
+        ("/thruster_map/shares/surge/2", ABSENT, 0.5),
+        ("/thruster_map/shares/sway/1", 1.0, ABSENT),
+        ("/thruster_map/shares/sway/2", -1.0, ABSENT),
+    ]
+    assert differences(after, before) == [(pointer, new, old) for pointer, old, new in found]
+
+
+def test_taking_the_last_share_or_limit_takes_its_mapping_so_that_the_digest_is_that_of_the_files():
+    before = {
+        "limits": {"pull_n": 90},
+        "thruster_map": {"shares": {"sway": {"1": 1.0, "2": -1.0}, "yaw": {"1": 1}}},
+    }
+    after = {"thruster_map": {"shares": {"yaw": {"1": 1}}}}
+    changed = before
+    for pointer, _, new in differences(before, after):
+        changed = with_value(changed, pointer, new)
+    assert changed == after

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from random import Random
 
 from rovlog.usecases.demonstration import autumn, spring, summer
+from rovlog.usecases.demonstration.remembered import RememberedFiles
 from rovlog.usecases.demonstration.scripted import ScriptedClock, ScriptedHistory, repeatable_bytes
 from rovlog.usecases.demonstration.stage import Stage
 from rovlog.usecases.demonstration.team import FOUNDER, PEOPLE, TITLE, WRITER
@@ -50,7 +51,8 @@ def make_demonstration(book: Book, clock: ScriptedClock) -> Made:
     """
     founder = PEOPLE[FOUNDER]
     history = ScriptedHistory(book.history, clock, (str(founder["name"]), str(founder["email"])))
-    book = replace(book, history=history, clock=clock, writer=WRITER)
+    files = RememberedFiles(book.files)
+    book = replace(book, files=files, history=history, clock=clock, writer=WRITER)
     start_logbook(book, TITLE, PEOPLE)
     stage = Stage(Logbook(book), clock, Random(SEED))
     last_good, faulty, left_open = _season(stage)

@@ -293,16 +293,25 @@ class Logbook:
         if not unsound:
             return record
         # What a correction made of an entry cannot be read: the entry stands as it was written.
-        return join([replace(p, part=_without_corrections(p.part, unsound)) for p in parts])
+        return join([replace(p, part=without_corrections(p.part, unsound)) for p in parts])
 
     def _misfit(self, entry: Entry, record: Record) -> bool:
-        from rovlog.documents.misfits import misfit, row_of
+        """Whether a corrected entry is none of its kind any more; remembered by content."""
+        from hashlib import sha256
 
-        return bool(misfit(row_of(entry), record.kind, self.book.shipped.schemas()))
+        row = json.dumps([record.kind, entry.at, entry.by, entry.kind, entry.fields], ensure_ascii=False)
+        key = f"misfit:{self.book.shipped.schemas_digest()}:{sha256(row.encode()).hexdigest()}"
+        known = self.book.cache.get_many([key]).get(key)
+        if known is None:
+            from rovlog.documents.misfits import misfit, row_of
 
-    def _read_parts(self, names: list[str]) -> list[_ReadPart]:
+            known = misfit(row_of(entry), record.kind, self.book.shipped.schemas()).encode()
+            self.book.cache.put_many({key: known})
+        return bool(known)
+
+    def _read_parts(self, names: list[str]) -> list[ReadPart]:
         pending: dict[str, tuple[str, bytes]] = {}
-        found: dict[str, _ReadPart] = {}
+        found: dict[str, ReadPart] = {}
         for name in names:
             try:
                 data = self.book.files.read(name)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from rovlog.domain.dive import Entry, Record
 from rovlog.problems import UsageError
+from rovlog.usecases.as_it_stood import first_mark, state_before
 from rovlog.usecases.dive_state import DiveState, dive_state
 from rovlog.usecases.logbook import Approval, Logbook
 from rovlog.usecases.recording import find_record
@@ -19,9 +20,16 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class DiveReport:
-    """One dive with what it stands on. `hours` are the vehicle's up to and with this dive."""
+    """One dive with what it stands on. `hours` are the vehicle's up to and with this dive.
+
+    `at_launch` is how it stood just before it went into the water, `at_leaving` just before it left the
+    surface, None where that was not marked; `launched` is when it went in.
+    """
 
     state: DiveState
+    at_launch: DiveState | None
+    at_leaving: DiveState | None
+    launched: str
     name: str
     baseline: Approval | None
     tables: BoxTables | None
@@ -50,6 +58,8 @@ def report_dive(logbook: Logbook, name: str) -> DiveReport:
 
     record = find_dive(logbook, name)
     state = dive_state(logbook, record)
+    launch = first_mark(record, "in-water", "off-surface")
+    leaving = first_mark(record, "off-surface")
     start = next(iter(record.of_kind("start")), None)
     digest = str(start.fields.get("baseline")) if start else ""
     lives, _ = part_histories(logbook)
@@ -58,6 +68,9 @@ def report_dive(logbook: Logbook, name: str) -> DiveReport:
     before = earlier[: [r.id for r in earlier].index(record.id) + 1]
     return DiveReport(
         state,
+        state_before(logbook, record, launch) if launch else None,
+        state_before(logbook, record, leaving) if leaving else None,
+        launch.at if launch else "",
         vehicle_name(logbook, record.vehicle),
         next((a for a in logbook.approvals(record.vehicle) if a.digest == digest), None),
         _tables(logbook, state),

@@ -21,10 +21,13 @@ if TYPE_CHECKING:
 CURRENT_KEYS = ("current_a", "supply_current_a", "clamp_a")
 """Names under which a reading holds the whole current from the supply."""
 
+VOLTAGE_KEYS = ("supply_v", "box_v", "start_v", "low_v", "end_v", "battery_v", "resting_v")
+"""Names under which a reading holds the voltage of the supply or at the box."""
+
 
 @dataclass(frozen=True, slots=True)
 class SeasonDive:
-    """One dive of the season. Currents in ampere, None where unknown; `lowest_v` the lowest supply reading."""
+    """One dive of the season. Currents in ampere, None where unknown; `lowest_v`: supply or box."""
 
     number: int
     flight: Flight
@@ -124,7 +127,7 @@ def _dives(logbook: Logbook, history: VehicleHistory, since: str, until: str) ->
                 computed,
                 continuous,
                 fuse,
-                min(_volts(record), default=None),
+                min(readings(record, VOLTAGE_KEYS), default=None),
                 _trim(flight),
             )
         )
@@ -139,16 +142,6 @@ def readings(record: Record, keys: tuple[str, ...]) -> list[float]:
             if key in keys and isinstance(value, int | float) and not isinstance(value, bool):
                 found.append(float(value))
     return found
-
-
-def _volts(record: Record) -> list[float]:
-    return [
-        float(v)
-        for e in record.of_kind("reading")
-        if "supply" in str(e.fields.get("reading")) or "battery" in str(e.fields.get("reading"))
-        for k, v in dict(e.fields.get("values") or {}).items()
-        if k.endswith("_v") and isinstance(v, int | float)
-    ]
 
 
 def _computed(logbook: Logbook, flight: Flight) -> tuple[float | None, float | None, float | None]:

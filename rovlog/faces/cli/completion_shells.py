@@ -49,7 +49,8 @@ _rovlog() {{
   case $takes in
     choices:*) COMPREPLY=($(compgen -W "${{takes#choices:}}" -- "$cur")) ;;
     words:*)
-      word=$("${{COMP_WORDS[0]}}" ${{book[@]+"${{book[@]}}"}} completion words "${{takes#words:}}" 2>/dev/null)
+      word=$("${{COMP_WORDS[0]}}" ${{book[@]+"${{book[@]}}"}} completion words "${{takes#words:}}" \
+        2>/dev/null)
       COMPREPLY=($(compgen -W "$word" -- "$cur"))
       ;;
     file) compopt -o filenames 2>/dev/null; COMPREPLY=($(compgen -f -- "$cur")) ;;
@@ -183,7 +184,7 @@ def _values(nodes: Sequence[Node]) -> list[tuple[str, str]]:
 
 
 def _places(nodes: Sequence[Node]) -> list[tuple[str, str]]:
-    """What stands at each place, by "command|place"; "command|" is for all later places of a repeating one."""
+    """What stands at each place, by "command|place"; "command|" is for later places that repeat."""
     rows = []
     for node in nodes:
         for number, place in enumerate(node.places):

@@ -16,9 +16,9 @@ if TYPE_CHECKING:
 
 SUMMARY = "Reports for people without rovlog: HTML, PDF, plain text; all entries as CSV or JSON Lines."
 EXAMPLE = """
-rovlog report dive grebe-20260411-vgfe -o dive.html
+rovlog report dive grebe -o dive.html
 rovlog report pilot-card grebe -o pilot.pdf
-rovlog report fault grebe-20260411-vgfe -o -
+rovlog report fault grebe -o -
 rovlog report flat -o entries.csv
 """
 
@@ -55,7 +55,7 @@ _HELP = {
     "VEHICLE": "grebe (what is in force), grebe@3, grebe@<commit>, or a dive",
     "RECORD": "the dive or work that holds the fault, or a vehicle: its last fault",
 }
-_SAMPLES = {"DIVE": "grebe-20260411-vgfe", "VEHICLE": "grebe", "RECORD": "grebe-20260411-vgfe"}
+_SAMPLES = {"DIVE": "grebe", "VEHICLE": "grebe", "RECORD": "grebe"}
 
 
 def _add_output(parser: CommandParser, words: str, name: str) -> None:

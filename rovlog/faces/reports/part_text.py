@@ -26,7 +26,8 @@ def where_words(life: PartLife) -> str:
     """Where a part is now: "fitted to grebe main housing", "lent to …", "nobody noted where"."""
     now = life.now
     if now is None:
-        return "nobody noted where it is"
+        last = life.stays[-1] if life.stays else None
+        return f"taken off {last.to} on {last.until[:10]}" if last else "nobody noted where it is"
     if now.is_lent:
         return f"{now.to} since {now.since[:10]}"
     if not now.vehicle:

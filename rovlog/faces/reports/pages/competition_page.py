@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 RULE_NOT_LAW = (
     "A published rule of a student competition, with its year; such rules change every year. It is no law "
-    "and no advice: read this year's rules. A fuse is never made larger to fit a sum; the demand is made less."
+    "and no advice: read this year's rules. A fuse is never made larger to fit a sum; demand is made less."
 )
 
 

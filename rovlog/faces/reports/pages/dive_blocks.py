@@ -8,10 +8,11 @@ from rovlog.domain.checks.stops import stop_words
 from rovlog.domain.drift.words import trim_words, value_words
 from rovlog.faces.reports.drawings.timeline import Bar, Tick, time_line
 from rovlog.faces.reports.pages.model import Block, Grid, Heading, Paragraph, Picture, Points
-from rovlog.faces.reports.pages.words import Names, aware, marked_time, slug_words
+from rovlog.faces.reports.pages.words import Names, aware, marked_time, slug_words, when
 
 if TYPE_CHECKING:
     from rovlog.domain.dive import Entry, Record
+    from rovlog.usecases.dive_state import DiveState
     from rovlog.usecases.report_dive import DiveReport
 
 FEW = 9
@@ -19,12 +20,33 @@ FEW = 9
 
 
 def stop_blocks(report: DiveReport) -> list[Block]:
-    """What stops the dive as it is on record, each with what clears it."""
-    state = report.state
-    words = stop_words(state.stops)
-    if report.record.is_closed:
-        words = f"At its last entry: {words}"
-    blocks: list[Block] = [Paragraph(words[:1].upper() + words[1:] + ".", "stop" if state.stops else "fine")]
+    """What stopped the dive as it went into the water, or what stops it now, each with what clears it."""
+    record, state = report.record, report.state
+    blocks: list[Block] = []
+    if report.at_launch is not None:
+        stops = report.at_launch.stops
+        words = (
+            stop_words(stops)
+            .replace("stops this dive", "stopped this dive")
+            .replace("stop this", "stopped this")
+        )
+        blocks += _stops(f"Into the water at {when(report.launched)}: {words}.", report.at_launch)
+    elif record.is_closed:
+        blocks.append(
+            Paragraph("Nobody marked when it went into the water: how it stood then cannot be told.", "stop")
+        )
+    if not record.is_closed:
+        words = stop_words(state.stops)
+        blocks += _stops(f"Now: {words}.", state)
+    if state.quarantine is not None:
+        faults = ", ".join(slug_words(f.symptom) for f in state.quarantine.faults)
+        since = when(state.quarantine.since, True)
+        blocks.append(Paragraph(f"In quarantine since {since}: {faults}.", "stop"))
+    return blocks
+
+
+def _stops(words: str, state: DiveState) -> list[Block]:
+    blocks: list[Block] = [Paragraph(words, "stop" if state.stops else "fine")]
     is_open = {s.id for s in state.stops if s.id in state.items and state.items[s.id].state == "open"}
     if len(is_open) < FEW:
         is_open = set()

@@ -127,18 +127,21 @@ def _leave(report: DiveReport, names: Names) -> list[Block]:
 
 
 def _checks(report: DiveReport) -> list[Block]:
-    state = report.state
+    """The lists: pre-dive as it stood at the launch, launch when the surface was left, others as they stand."""
     blocks: list[Block] = [Heading("Checklists")]
-    titles = {c.checklist: c.title for c in state.lists}
-    groups = tuple(
-        (titles.get(g.checklist, g.checklist), g.title, f"{g.settled} of {g.items}", group_words(g))
-        for g in state.groups
-        if g.settled or g.called_by
-    )
-    blocks.append(Grid(("list", "group", "settled", "how it stands"), groups, (2,)))
-    rows = []
+    groups: list[tuple[str, ...]] = []
+    rows: list[tuple[str, ...]] = []
     answered = 0
-    for checklist in state.lists:
+    for checklist in report.state.lists:
+        state = report.state
+        before = {"pre-dive": report.at_launch, "launch": report.at_leaving}.get(checklist.phase)
+        if before is not None and any(c.checklist == checklist.checklist for c in before.lists):
+            state = before
+        mine = [g for g in state.groups if g.checklist == checklist.checklist]
+        if not any(state.items[i.item].entry or state.items[i.item].by for i in checklist.items()):
+            groups.append((checklist.title, "whole list", f"0 of {sum(g.items for g in mine)}", "not begun"))
+            continue
+        groups += [(checklist.title, g.title, f"{g.settled} of {g.items}", group_words(g)) for g in mine]
         for item in checklist.items():
             s = state.items[item.item]
             answered += s.state == "answered"
@@ -150,16 +153,13 @@ def _checks(report: DiveReport) -> list[Block]:
             ):
                 continue
             said = [answer_words(item, s), *(judged_words(j) for j in s.limits if not s.waits_for_second)]
-            rows.append(
-                (f"{item.code} {item.challenge}".strip(), state_words(s), "; ".join(x for x in said if x))
-            )
+            head = f"{item.code} {item.challenge}".strip()
+            rows.append((head, state_words(s), "; ".join(x for x in said if x)))
+    blocks.append(Grid(("list", "group", "settled", "how it stands"), tuple(groups), (2,)))
     blocks.append(Heading("Every answer that was not the usual one", True))
-    blocks.append(
-        Grid(("item", "state", "answer"), tuple(rows))
-        if rows
-        else Paragraph(f"{answered} answers, every one of them the usual one.")
-    )
-    return blocks
+    if not rows:
+        return [*blocks, Paragraph(f"{answered} answers, every one of them the usual one.")]
+    return [*blocks, Grid(("item", "state", "answer"), tuple(rows))]
 
 
 def _readings(report: DiveReport, names: Names) -> list[Block]:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from rovlog.domain.audit.timeline import entry_words
 from rovlog.domain.drift.words import value_words
 from rovlog.faces.reports.check_text import answer_words
+from rovlog.faces.reports.diagnosis_text import push_words
 from rovlog.faces.reports.drawings.timeline import time_line
 from rovlog.faces.reports.pages.dive_blocks import line_parts
 from rovlog.faces.reports.pages.fault_search import good_blocks, suspect_blocks
@@ -140,11 +141,9 @@ def _where(report: FaultReport, filed: Filed) -> str:
 
 
 def _seen(entry: Entry) -> str:
-    push = ", ".join(
-        f"{slug_words(c)} {float(v):+g}" for c, v in dict(entry.fields.get("push") or {}).items()
-    )
+    push = push_words([(c, float(v)) for c, v in dict(entry.fields.get("push") or {}).items()])
     seen = ", ".join(f"{t} {s}" for t, s in dict(entry.fields.get("seen") or {}).items())
-    return f"push {push}: {seen}"
+    return f"{push}: {seen}"
 
 
 def _evidence(report: FaultReport, names: Names) -> list[Block]:

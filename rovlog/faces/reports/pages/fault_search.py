@@ -31,12 +31,12 @@ def suspect_blocks(report: FaultReport) -> list[Block]:
         blocks.append(Heading(f"Suspects: the symptom is on {ranking.with_symptom} of {total} dives", True))
         rows = []
         for place, row in enumerate(ranking.ranked[:SHOWN], start=1):
-            grouped = "; ".join(f"flown on the same dives: {o.suspect.what}" for o in row.grouped_with)
+            grouped = "; ".join(o.suspect.what for o in row.grouped_with)
             rows.append(
                 (
                     str(place),
                     row.suspect.kind,
-                    row.text + (f". {grouped}" if grouped else ""),
+                    row.text + (f". Flown on the same dives: {grouped}" if grouped else ""),
                     f"{row.score:.2f}",
                     f"{row.ochiai:.2f}",
                     f"{row.p:.2g}",

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from rovlog.faces.reports.drawings.trims import trim_history
 from rovlog.faces.reports.drawings.values import Limit, Series, values_over_dives
-from rovlog.faces.reports.pages.model import Block, Grid, Heading, Page, Pairs, Paragraph, Picture, Points
+from rovlog.faces.reports.pages.model import Block, Grid, Heading, Page, Pairs, Paragraph, Picture
 from rovlog.faces.reports.pages.words import COMPUTED_FOOT, Names, minutes, slug_words
 from rovlog.faces.reports.part_text import due_words, hours_words, where_words
 
@@ -102,7 +102,7 @@ def _never(report: SeasonReport) -> list[Block]:
                 "worth asking whether they are looked at or only ticked."
             )
         )
-        blocks.append(Points(tuple(f"{t.item.challenge}: {t.passed} times" for t in never)))
+        blocks.append(Paragraph("; ".join(f"{t.item.challenge} ({t.passed})" for t in never) + "."))
     else:
         blocks.append(
             Paragraph(
@@ -170,7 +170,10 @@ def _limits(dives: tuple[SeasonDive, ...]) -> list[Limit]:
 def _voltage(report: SeasonReport) -> list[Block]:
     lowest = tuple((d.number, d.lowest_v) for d in report.dives if d.lowest_v is not None)
     drawing = values_over_dives(
-        "Lowest supply voltage read, by dive", "V", [Series("lowest read", lowest)], zero=False
+        "Lowest voltage read at the supply or the box, by dive",
+        "V",
+        [Series("lowest read", lowest)],
+        zero=False,
     )
     return [Picture(drawing, drawing.title)] if drawing is not None and len(lowest) > 1 else []
 

@@ -52,7 +52,7 @@ def site_page(report: SiteReport, names: Names) -> Page:
         f"{report.name} at {report.site or 'a site not recorded'}",
         tuple(blocks),
         f"{report.record.started[:10]}, {report.team}",
-        "From the team's own record of the day. ~ beside a time: from memory. What is not here was not recorded.",
+        "From the team's own record. ~ beside a time: from memory. What is not here was not recorded.",
     )
 
 

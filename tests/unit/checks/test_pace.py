@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import pytest
+from poolside import Poolside
 
 from rovlog.domain.checks.pace import pace, quick_answers, same_readings
-from rovlog.faces.reports.watch_text import pace_lines
+from rovlog.faces.reports.watch_text import pace_lines, watch_data
+from rovlog.usecases.watch_pace import pace_of
 
 QUICK = ("swimmers", "stop-word", "rescue-gear", "main-switch", "source", "jacket")
 
@@ -98,3 +100,39 @@ def test_the_note_is_neutral(diary):
     said = " ".join(pace_lines(pace(diary.record("one"), [], diary.fold().items)))
     assert "quicker than a look" in said
     assert not any(word in said for word in ("must", "wrong", "fault", "careless", "cheat", "violation"))
+
+
+class TestTheNote:
+    """Told beside the dive, and by the team's own number."""
+
+    def hurry(self, pool):
+        for name in QUICK:
+            pool.clock.advance(-29)
+            pool.tick(
+                name, "otto", **({"choice": "isolated-supply", "label": "A"} if name == "source" else {})
+            )
+        return pace_of(pool.logbook, pool.state())
+
+    def test_it_stands_beside_the_dive_and_stops_nothing(self):
+        pool = Poolside().dive()
+        pool.clock.advance(30)
+        found = self.hurry(pool)
+        assert found.quick is not None
+        assert set(found.quick.items) <= set(QUICK)
+        data = watch_data((), (), found)["pace"]
+        assert data["quick"]["timed"] == len(QUICK)
+        assert not any("quick" in s.reason for s in pool.state().stops)
+
+    def test_the_team_sets_what_is_quick(self):
+        pool = Poolside().dive()
+        pool.book.files.tree["logbook.yaml"] += b"policy: {quick_answer_s: 0.5}\n"
+        pool.logbook.forget()
+        pool.clock.advance(30)
+        assert self.hurry(pool).quick is None
+
+    def test_work_on_a_box_has_no_pace(self):
+        pool = Poolside()
+        from rovlog.usecases.dive_steps import start_work
+
+        pool.record_id = start_work(pool.logbook, "quay-box", by="otto", purpose="new firmware").record
+        assert not pace_of(pool.logbook, pool.state())

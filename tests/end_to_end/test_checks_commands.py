@@ -1,0 +1,168 @@
+"""The lists from the command line: questions, timers, proposals, cards, and the way out of a quarantine."""
+
+from __future__ import annotations
+
+import json
+import sys
+from pathlib import Path
+
+import pytest
+from calling import CommandLine, command
+from poolside import PEOPLE
+from vehicles import puffin
+
+pytestmark = pytest.mark.system("git")
+
+
+@pytest.fixture
+def call(tmp_path):
+    """A logbook with an approved vehicle and an open dive."""
+    root = tmp_path / "book"
+    call = CommandLine(root)
+    people = [f"--person={k}={v['name']}:{','.join(v['roles'])}" for k, v in PEOPLE.items()]
+    call("init", str(root), "--title", "Lock basin team", *people)
+    documents = puffin()
+    documents.vehicle["housings"][0]["vacuum_port"] = True
+    write(root / "vehicles/puffin.yaml", documents.vehicle)
+    write(root / "boxes/quay-box.yaml", documents.box)
+    for name, model in documents.models.items():
+        write(root / f"thrusters/{name}.yaml", model)
+    approve = ("vehicle", "approve", "puffin", "--by", "ines", "--reason", "first set-up")
+    asked = call.json(*approve, status=None)
+    if asked["revision"] is None:
+        call(*approve, *(f"--accept={f['finding']}=half stick only" for f in asked["findings"]))
+    crew = ("--crew", "supervisor=ines", "pilot=ines", "tender=ruth", "technician=otto")
+    call("dive", "start", "puffin", "--by", "ines", "--site", "lock basin", "--water", "fresh:15", *crew)
+    return call
+
+
+def write(path: Path, value):
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_text(json.dumps(value) + "\n")
+
+
+def entries(call):
+    return len(call("dive", "show", "puffin", "--entries").out.splitlines())
+
+
+class TestASlip:
+    """Asked about once, and kept either way."""
+
+    SLIP = ("dive", "tick", "puffin", "resting-voltage", "--by", "otto", "--value", "voltage=126")
+
+    def test_nothing_is_written_and_the_exit_status_is_a_finding(self, call):
+        before = entries(call)
+        asked = call(*self.SLIP, status=1)
+        assert "over 5 times its limit, 15 V; is it right?" in asked.out
+        assert "Nothing is written. Give another value, or add --sure." in asked.out
+        assert entries(call) == before
+
+    def test_as_data_the_question_stands_beside_an_entry_of_null(self, call):
+        data = call.json(*self.SLIP, status=1)
+        assert data["entry"] is None
+        assert [q["value"] for q in data["questions"]] == ["voltage"]
+
+    def test_with_sure_it_is_kept_and_marked_as_confirmed(self, call):
+        data = call.json(*self.SLIP, "--sure", status=1)
+        assert (data["outcome"], data["confirmed"]) == ("fail", True)
+        call("validate")
+
+    def test_an_ordinary_value_is_kept_without_a_word(self, call):
+        data = call.json(*self.SLIP[:-1], "voltage=12,6")
+        assert (data["outcome"], data["confirmed"]) == ("pass", False)
+
+    @pytest.mark.skipif(sys.platform == "win32", reason="no pseudo-terminals on this system")
+    @pytest.mark.parametrize(("typed", "status", "kept"), [("yes", 1, True), ("no", 1, False)])
+    def test_at_a_terminal_it_is_asked_once(self, call, typed, status, kept):
+        import pexpect
+
+        before = entries(call)
+        child = pexpect.spawn(str(command()), [*self.SLIP], cwd=str(call.root), encoding="utf-8", timeout=30)
+        child.expect("Keep it as it is")
+        child.sendline(typed)
+        child.expect(pexpect.EOF)
+        child.close()
+        assert child.exitstatus == status
+        assert (entries(call) > before) == kept
+
+
+def test_a_timer_started_by_one_call_is_shown_by_another(call):
+    said = call("dive", "timer", "puffin", "vacuum-hold", "settle", "--by", "otto").out
+    assert said == "kept: timer settle, 3:00, runs\n"
+    [timer] = call.json("dive", "show", "puffin")["timers"]
+    assert (timer["item"], timer["timer"], timer["duration_s"]) == ("vacuum-hold", "settle", 180)
+    assert 150 < timer["left_s"] <= 180
+    assert "timer vacuum-hold: settle, " in call("dive", "show", "puffin").out
+    call("validate")
+
+
+def test_a_proposal_is_shown_by_the_history_of_its_list(call):
+    call("dive", "propose", "puffin", "reach", "ask for the slack kept", "--by", "ruth")
+    said = call("checklist", "history", "pre-dive").out
+    assert "reach  Ruth Abay: ask for the slack kept" in said
+    [found] = call.json("checklist", "history", "pre-dive")["proposals"]
+    assert (found["item"], found["revision"], found["by"]) == ("reach", 1, "ruth")
+    call("validate")
+
+
+def test_the_emergency_cards_print_in_at_most_six_lines_each(call):
+    cards = call("checklist", "show", "emergency").out.strip("\n").split("\n\n")
+    assert len(cards) == 9
+    assert all(len(card.splitlines()) <= 6 for card in cards)
+    assert max(len(line) for card in cards for line in card.splitlines()) <= 80
+
+
+def test_a_card_is_logged_with_the_time_it_was_opened(call):
+    call(
+        "dive",
+        "card",
+        "puffin",
+        "Z5",
+        "--by",
+        "ines",
+        "--text",
+        "bubbles",
+        "--at",
+        "2026-06-13T10:02:10+01:00",
+    )
+    said = call("dive", "show", "puffin", "--entries").out
+    assert "10:02:10  note" in said
+    assert "emergency card Z5 Leak alarm, bubbles, fog, sinking was opened: bubbles" in said
+    call("validate")
+
+
+def test_from_a_fault_to_the_return_to_service(call):
+    call("dive", "fault", "puffin", "sinks", "--by", "ines", "--text", "went down with power off")
+    call("dive", "close", "puffin", "--by", "ines")
+    crew = ("--crew", "supervisor=ines", "technician=otto", "tender=ruth")
+    started = call("work", "start", "puffin", "--by", "otto", "--purpose", "it sank", *crew).out
+    assert "next in the list after a fault: HR1" in started
+    early = call("work", "tick", "puffin", "fault-photos", "--by", "otto", "--value", "photos=2", status=2)
+    assert "comes first (fault-power)" in early.err
+
+    def tick(item, by, *values, status=0):
+        call("work", "tick", "puffin", item, "--by", by, *(f"--value={v}" for v in values), status=status)
+
+    tick("fault-power", "ines", "choice=all-off")
+    tick("fault-quarantine", "ines")
+    tick("fault-readback", "otto", "choice=none-possible", "reason=water in the plug")
+    tick("fault-photos", "otto", "photos=2", status=1)
+    (call.root / "attachments").mkdir()
+    (call.root / "attachments/plug.txt").write_text("a photograph of the plug")
+    call("work", "attach", "puffin", "attachments/plug.txt", "--what", "plug 3, held by otto", "--by", "otto")
+    tick("fault-photos", "otto", "photos=2")
+    tick("fault-parts", "otto", "holder=otto")
+    tick("fault-last-good", "ines", "dive=none")
+    tick("fault-changes", "ines", "changes=0")
+    tick("fault-function", "otto", "pushes=8")
+    tick("fault-one-change", "otto")
+    tick("fault-cause", "ines", "choice=shown")
+    refused = call("work", "release", "puffin", "return-to-service", "--by", "ines", status=2)
+    assert "fault-redo" in refused.err
+    tick("fault-redo", "otto")
+    tick("fault-redo", "ruth")
+    assert call.json("work", "show", "puffin")["quarantine"]["evidence"] == 1
+    call("work", "release", "puffin", "return-to-service", "--by", "ines")
+    assert call.json("work", "show", "puffin")["quarantine"] is None
+    call("verify", status=None)
+    call("validate")

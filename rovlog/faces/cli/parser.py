@@ -29,10 +29,13 @@ EVERYWHERE = """\
 class CommandParser(argparse.ArgumentParser):
     """An ArgumentParser that raises UsageError, so that one place tells people what went wrong."""
 
-    def __init__(self, **kwargs: Any) -> None:
+    def __init__(self, only: str | None = None, **kwargs: Any) -> None:
+        """As argparse; with `only` no subcommand but this one is built, which takes most of the time."""
         kwargs.setdefault("formatter_class", argparse.RawDescriptionHelpFormatter)
         kwargs.setdefault("allow_abbrev", False)
         super().__init__(**kwargs)
+        self.register("action", "parsers", _Subcommands)
+        self.only = only
         self.summary = ""
         for action in self._actions:
             if isinstance(action, argparse._HelpAction):
@@ -111,6 +114,29 @@ class CommandParser(argparse.ArgumentParser):
         return [*own, "--logbook", "--json"]
 
 
+class _Unbuilt:
+    """Stands for a subcommand that was not asked for: takes what a parser takes, and does nothing."""
+
+    def __getattr__(self, name: str) -> Any:
+        return self._ignore
+
+    def _ignore(self, *words: Any, **named: Any) -> _Unbuilt:
+        return self
+
+
+class _Subcommands(argparse._SubParsersAction):  # type: ignore[type-arg]
+    """Subparsers of which all are named, and all or only one are built."""
+
+    only: str | None = None
+
+    def add_parser(self, name: str, **kwargs: Any) -> Any:
+        """The subcommand's parser, or what stands for it where another one was asked for."""
+        if self.only in (None, name):
+            return super().add_parser(name, **kwargs)
+        self._name_parser_map[name] = _Unbuilt()
+        return self._name_parser_map[name]
+
+
 def complete_pages(parser: argparse.ArgumentParser) -> None:
     """Give subcommands their line and description, and arguments their words, where these are missing."""
     from rovlog.faces.cli.page_words import PAGES, WORDS
@@ -135,9 +161,12 @@ def example(text: str) -> str:
 
 def subcommands(parser: argparse.ArgumentParser) -> argparse._SubParsersAction[CommandParser]:
     """Subparsers of a group of commands (`rovlog dive …`), one required."""
-    return parser.add_subparsers(
+    group = parser.add_subparsers(
         dest="subcommand", metavar=SUBCOMMAND, required=True, parser_class=CommandParser, title="subcommands"
     )
+    if isinstance(group, _Subcommands) and isinstance(parser, CommandParser):
+        group.only = parser.only
+    return group
 
 
 def pair(text: str) -> tuple[str, str]:

@@ -106,11 +106,10 @@ def _dispatch(rest: list[str], context: Context) -> int:
     name = rest[0]
     if name not in COMMANDS:
         raise UsageError(f"there is no command {name!r}", _nearest(name, list(COMMANDS)))
-    parser = parser_for(name)
     if {"--help", "-h"} & set(_before_dashes(rest[1:])):
-        parser.page([word for word in rest[1:] if not word.startswith("-")][:1], context.out)
+        parser_for(name).page([word for word in rest[1:] if not word.startswith("-")][:1], context.out)
         return 0
-    args = parser.parse_args(rest[1:])
+    args = parser_for(name, only=rest[1] if len(rest) > 1 else None).parse_args(rest[1:])
     return int(args.run(args, context))
 
 
@@ -130,8 +129,11 @@ def _refuse_lines(words: list[str]) -> None:
             require_one_line(what, word)
 
 
-def parser_for(name: str) -> CommandParser:
-    """The parser of one command, with its `run` set as a default."""
+def parser_for(name: str, only: str | None = None) -> CommandParser:
+    """The parser of one command, with its `run` set as a default.
+
+    With `only` it is meant for parsing alone: no subcommand but this one is built, and no page of help.
+    """
     from rovlog.faces.cli.parser import CommandParser, complete_pages, example
 
     module = import_module(f"rovlog.faces.cli.{name}")
@@ -139,11 +141,13 @@ def parser_for(name: str) -> CommandParser:
         prog=f"rovlog {name}",
         description=module.SUMMARY,
         epilog=example(module.EXAMPLE),
+        only=only,
     )
     parser.summary = COMMANDS.get(name, "")
     parser.set_defaults(run=module.run)
     module.add_arguments(parser)
-    complete_pages(parser)
+    if only is None:
+        complete_pages(parser)
     return parser
 
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from math import pi
 from typing import Any
 
+from rovlog.domain.electrical.tether import awg_area_mm2
 from rovlog.domain.vehicle import (
     Configuration,
     ControlBox,
@@ -56,22 +56,12 @@ def configuration(resolved: Mapping[str, Any]) -> Configuration:
             table["when_saturated"],
         ),
         thrusters=tuple(_thruster(key, row) for key, row in resolved["thrusters"].items()),
-        models={key: _model(key, row) for key, row in resolved["models"].items()},
+        models={key: thruster_model(key, row) for key, row in resolved["models"].items()},
         trim_defaults={demand: float(trim) for demand, trim in resolved["trim_defaults"].items()},
         electrical=_electrical(resolved["electrical"]),
         limits=dict(resolved.get("limits", {})),
         resolved=resolved,
     )
-
-
-def awg_area_mm2(gauge: int) -> float:
-    """Copper area of a conductor by American wire gauge, square millimetres (0 is 1/0, -3 is 4/0).
-
-    Diameter 0.127 mm x 92^((36 - gauge)/39). Source: ASTM B258, standard nominal diameters of
-    solid round wires: 0.0050 inch at gauge 36, 0.4600 inch at 4/0, 39 equal ratios between.
-    """
-    diameter_mm = 0.127 * 92.0 ** ((36 - gauge) / 39)
-    return pi / 4 * float(diameter_mm) ** 2
 
 
 def _vector(row: Any) -> Vector:
@@ -125,7 +115,8 @@ def _thruster(key: str, row: Mapping[str, Any]) -> Thruster:
     )
 
 
-def _model(key: str, row: Mapping[str, Any]) -> ThrusterModel:
+def thruster_model(key: str, row: Mapping[str, Any]) -> ThrusterModel:
+    """A thruster model from its valid document, or from its place in a resolved configuration."""
     points = [
         ThrustPoint(float(p["command"]), float(p["thrust_n"]), float(p["current_a"])) for p in row["points"]
     ]

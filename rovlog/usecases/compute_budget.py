@@ -12,6 +12,8 @@ if TYPE_CHECKING:
     from rovlog.domain.findings import Finding
     from rovlog.domain.hydrostatics.buoyancy import Buoyancy
     from rovlog.domain.hydrostatics.pressure import Pressure
+    from rovlog.domain.hydrostatics.righting import Righting
+    from rovlog.domain.hydrostatics.rise import Rise
     from rovlog.domain.vehicle import Configuration
 
 
@@ -24,16 +26,44 @@ class WaterGiven:
     depth_m: float
 
 
+RISE_FROM_M = 1.0
+"""Depth from which the rise with hands off is timed in the water, metres; the lists ask for it from there."""
+
+
+@dataclass(frozen=True, slots=True)
+class Floating:
+    """What a water makes of a configuration.
+
+    `rise` is from `RISE_FROM_M`; `righting` None where the record gives no two centres;
+    `ballast_to_neutral_kg` None where it names no ballast denser than the water.
+    """
+
+    buoyancy: Buoyancy
+    pressure: Pressure
+    rise: Rise
+    righting: Righting | None
+    ballast_to_neutral_kg: float | None
+
+
 @dataclass(frozen=True, slots=True)
 class Budget:
-    """The whole budget of one configuration; buoyancy and pressure only where a water was given."""
+    """The whole budget of one configuration; `water` only where a water was given."""
 
     vehicle: str
     configuration: Configuration
     electrics: Electrics
     findings: tuple[Finding, ...]
-    buoyancy: Buoyancy | None
-    pressure: Pressure | None
+    water: Floating | None = None
+
+    @property
+    def buoyancy(self) -> Buoyancy | None:
+        """Net force and trim, where a water was given."""
+        return self.water.buoyancy if self.water else None
+
+    @property
+    def pressure(self) -> Pressure | None:
+        """Pressure at the depth, where a water was given."""
+        return self.water.pressure if self.water else None
 
     @property
     def stops(self) -> tuple[Finding, ...]:
@@ -68,51 +98,37 @@ def compute_budget(configuration: Configuration, water: WaterGiven | None = None
     from rovlog.domain.electrical.findings import electrical_findings
 
     results = electrics(configuration)
-    floats, squeezed = None, None
-    if water is not None:
-        from rovlog.domain.hydrostatics.buoyancy import buoyancy
-        from rovlog.domain.hydrostatics.pressure import pressure
+    floating = None if water is None else float_in(configuration, water)
+    findings = electrical_findings(configuration, results)
+    if floating is not None:
+        from rovlog.domain.hydrostatics.findings import water_findings
 
-        floats = buoyancy(configuration, water.temperature_c, water.salinity, water.depth_m)
-        squeezed = pressure(configuration, floats.density_kg_m3, water.depth_m)
-    findings = [*electrical_findings(configuration, results), *_water_findings(floats, squeezed)]
+        findings += water_findings(configuration, floating.buoyancy, floating.pressure, floating.righting)
     findings.sort(key=lambda f: f.severity != "stops")
-    return Budget(configuration.vehicle, configuration, results, tuple(findings), floats, squeezed)
+    return Budget(configuration.vehicle, configuration, results, tuple(findings), floating)
 
 
-def _water_findings(floats: Buoyancy | None, squeezed: Pressure | None) -> list[Finding]:
-    from rovlog.domain.findings import Finding
+def float_in(configuration: Configuration, water: WaterGiven) -> Floating:
+    """Net force, trim, pressure, rise, attitude and ballast in a water.
 
-    found = []
-    if floats is not None and floats.net_up_n < 0:
-        found.append(
-            Finding(
-                "sinks-with-power-off",
-                "stops",
-                f"with the power off it sinks: {-floats.net_up_n:.2f} N down at {floats.depth_m:g} m",
-                "/hull",
-                floats.net_up_n,
-                0.0,
-                floats.net_up_n,
-                "N",
-                "take ballast off, or say how it comes back with the power off",
-            )
-        )
-    if squeezed is not None and squeezed.margin is not None and squeezed.margin < 0:
-        found.append(
-            Finding(
-                "deeper-than-rated",
-                "stops",
-                f"{squeezed.depth_m:g} m loads {squeezed.weakest} beyond its rating",
-                f"/housings/{squeezed.weakest}/depth_rating_m",
-                squeezed.gauge_kpa,
-                squeezed.rating_kpa,
-                (squeezed.rating_kpa or 0.0) - squeezed.gauge_kpa,
-                "kPa",
-                "stay shallower",
-            )
-        )
-    return found
+    Raises:
+        OutOfRangeError: temperature_c, salinity or depth_m out of range, or a number of the record.
+    """
+    from rovlog.domain.hydrostatics.ballast import ballast_to_neutral_kg
+    from rovlog.domain.hydrostatics.buoyancy import buoyancy
+    from rovlog.domain.hydrostatics.pressure import pressure
+    from rovlog.domain.hydrostatics.righting import righting
+    from rovlog.domain.hydrostatics.rise import rise
+
+    floats = buoyancy(configuration, water.temperature_c, water.salinity, water.depth_m)
+    density, ballast = floats.density_kg_m3, configuration.hull.ballast_density_kg_m3
+    return Floating(
+        floats,
+        pressure(configuration, density, water.depth_m),
+        rise(configuration, density, floats.hull_up_n, RISE_FROM_M),
+        righting(configuration, density),
+        ballast_to_neutral_kg(floats.net_up_n, density, ballast) if ballast and ballast > density else None,
+    )
 
 
 def computed_values(budget: Budget) -> dict[str, float]:

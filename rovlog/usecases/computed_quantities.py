@@ -202,19 +202,15 @@ def _mismatches(logbook: Logbook, record: Record) -> float | None:
 
 def _vacuum_limit(logbook: Logbook, record: Record) -> float | None:
     """The lesser of the limit and twice the usual rise of the last five vacuum holds of this vehicle."""
+    from itertools import takewhile
     from statistics import median
 
     from rovlog.domain.checks.defaults import LIMITS
+    from rovlog.usecases.vacuum_holds import recorded_holds
 
     limit = float(logbook.settings().policy.get("vacuum_limit_kpa", LIMITS["vacuum_rise_kpa"].value))
-    rises = []
-    for one in logbook.records(record.vehicle):
-        if one.id == record.id:
-            break
-        for entry in one.of_kind("check"):
-            rise = dict(entry.fields.get("values") or {}).get("corrected_rise")
-            if isinstance(rise, int | float) and entry.fields.get("outcome") == "pass":
-                rises.append(float(rise))
+    earlier = takewhile(lambda one: one.id != record.id, logbook.records(record.vehicle))
+    rises = [hold.rise_kpa for hold in recorded_holds(earlier) if hold.has_passed]
     if len(rises) < 2:
         return limit
     # A housing that hardly ever rises would make the limit finer than any gauge: 0.2 kPa is the floor.

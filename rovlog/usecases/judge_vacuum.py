@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from rovlog.domain.hydrostatics.vacuum import (
     GAUGE_UNCERTAINTY_KPA,
@@ -14,6 +15,9 @@ from rovlog.domain.hydrostatics.vacuum import (
     VacuumReading,
     vacuum_hold,
 )
+
+if TYPE_CHECKING:
+    from rovlog.usecases.vacuum_holds import EarlierHolds
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +35,7 @@ class JudgedVacuum:
     gauge_uncertainty_kpa: float
     thermometer_uncertainty_k: float
     earlier_rises_kpa: tuple[float, ...] = ()
+    earlier: EarlierHolds | None = None
 
 
 def judge_vacuum(
@@ -45,12 +50,17 @@ def judge_vacuum(
     gauge_uncertainty_kpa: float | None = None,
     thermometer_uncertainty_k: float | None = None,
     earlier_rises_kpa: Sequence[float] = (),
+    earlier: EarlierHolds | None = None,
 ) -> JudgedVacuum:
     """Judge two readings below outside; what is None takes its stated default.
+
+    `earlier` are holds of the same housing from the logbook, shown beside; their rises count as
+    `earlier_rises_kpa` where those are not given.
 
     One outside pressure alone is used at both times: putting the standard atmosphere at the other end
     would make a leak out of the weather. Raises OutOfRangeError naming what cannot be right.
     """
+    rises = tuple(earlier_rises_kpa) or (earlier.rises_kpa if earlier else ())
     read = [kpa for kpa in (outside_start_kpa, outside_end_kpa) if kpa is not None]
     outside = ("assumed", "taken-as-unchanged", "given")[len(read)]
     fallback = read[0] if read else STANDARD_OUTSIDE_KPA
@@ -67,6 +77,6 @@ def judge_vacuum(
         limit,
         gauge_uncertainty_kpa=gauge,
         thermometer_uncertainty_k=kelvin,
-        earlier_rises_kpa=earlier_rises_kpa,
+        earlier_rises_kpa=rises,
     )
-    return JudgedVacuum(hold, start, end, outside, gauge, kelvin, tuple(earlier_rises_kpa))
+    return JudgedVacuum(hold, start, end, outside, gauge, kelvin, rises, earlier)

@@ -14,8 +14,9 @@ from operator import is_
 from typing import Any, Literal, TypeVar
 
 from rovlog.domain.dive import Entry, Part, Record, join_parts
-from rovlog.problems import DocumentError, Place, Problem, UsageError
+from rovlog.problems import DocumentError, Problem, UsageError
 from rovlog.usecases.ports import Book
+from rovlog.usecases.record_parts import ReadPart, part_data, part_from, unreadable, without_corrections
 
 Made = TypeVar("Made")
 
@@ -81,8 +82,8 @@ class Logbook:
     def __init__(self, book: Book) -> None:
         self.book = book
         self._documents: dict[str, Any] = {}
-        self._records: dict[str, tuple[tuple[int, int], _ReadPart]] = {}
-        self._joins: dict[str, tuple[list[_ReadPart], Record]] = {}
+        self._records: dict[str, tuple[tuple[int, int], ReadPart]] = {}
+        self._joins: dict[str, tuple[list[ReadPart], Record]] = {}
         self._made: dict[tuple[str, Callable[[Any], Any]], tuple[Any, Any]] = {}
         self._settings: Settings | None = None
         self._schemas_digest = ""
@@ -247,11 +248,24 @@ class Logbook:
         self, vehicle: str | None = None, kinds: tuple[Literal["dive", "work"], ...] = ("dive", "work")
     ) -> list[Record]:
         """Dives and work, oldest first; of one vehicle (and of its box's work) where it is named."""
-        folders = {"dive": "dives", "work": "work"}
-        names = [n for kind in kinds for n in self.book.files.names(folders[kind])]
+        names = self._record_names(kinds)
         if vehicle is not None and kinds == ("dive",):
             names = [n for n in names if n.rpartition("/")[2].startswith(vehicle + "-")]
-        groups: dict[tuple[str, str], list[_ReadPart]] = {}
+        return self._joined_records(names, vehicle)
+
+    def newest_records(self, vehicle: str, count: int) -> list[Record]:
+        """A vehicle's last records, oldest first; no other file is read."""
+        from rovlog.usecases.newest_records import newest_files
+
+        names = self._record_names(("dive", "work"))
+        return self._joined_records(newest_files(names, vehicle, count), vehicle)
+
+    def _record_names(self, kinds: tuple[Literal["dive", "work"], ...]) -> list[str]:
+        folders = {"dive": "dives", "work": "work"}
+        return [n for kind in kinds for n in self.book.files.names(folders[kind])]
+
+    def _joined_records(self, names: list[str], vehicle: str | None) -> list[Record]:
+        groups: dict[tuple[str, str], list[ReadPart]] = {}
         for part in self._read_parts(names):
             if part.record:
                 groups.setdefault((part.kind, part.record), []).append(part)
@@ -262,7 +276,7 @@ class Logbook:
 
     def record(self, record: str) -> Record:
         """One dive or work record by its id; UsageError with the nearest ids otherwise."""
-        names = [n for f in ("dives", "work") for n in self.book.files.names(f)]
+        names = self._record_names(("dive", "work"))
         stems = {n: n.rpartition("/")[2].removesuffix(".yaml") for n in names}
         mine = [n for n, stem in stems.items() if stem == record or stem.startswith(record + ".")]
         parts = [p for p in self._read_parts(mine) if p.record == record]
@@ -271,7 +285,7 @@ class Logbook:
             raise self._unknown("dive or work", record, known, "start one: rovlog dive start VEHICLE …")
         return self._joined(parts)
 
-    def _joined(self, parts: list[_ReadPart]) -> Record:
+    def _joined(self, parts: list[ReadPart]) -> Record:
         first = next((p for p in parts if not p.part.is_continuation), parts[0])
         kept = self._joins.get(first.record)
         if kept is not None and len(kept[0]) == len(parts) and all(map(is_, kept[0], parts)):
@@ -280,8 +294,8 @@ class Logbook:
         self._joins[first.record] = (parts, record)
         return record
 
-    def _join(self, first: _ReadPart, parts: list[_ReadPart]) -> Record:
-        def join(parts: list[_ReadPart]) -> Record:
+    def _join(self, first: ReadPart, parts: list[ReadPart]) -> Record:
+        def join(parts: list[ReadPart]) -> Record:
             return join_parts(
                 first.record, first.kind, first.vehicle, first.box, tuple(p.part for p in parts)
             )
@@ -317,7 +331,7 @@ class Logbook:
                 data = self.book.files.read(name)
             except UsageError as error:
                 # One unreadable record must not hide the others: it is named among the problems.
-                self.record_problems[name] = (_unreadable(name, error),)
+                self.record_problems[name] = (unreadable(name, error),)
                 continue
             kept = self._records.get(name)
             if kept is not None and kept[0] == (len(data), hash(data)):
@@ -329,11 +343,11 @@ class Logbook:
         for name, (key, data) in pending.items():
             kept_bytes = known.get(key)
             if kept_bytes is not None:
-                part = _part_from(json.loads(kept_bytes), name)
+                part = part_from(json.loads(kept_bytes), name)
             else:
                 part = self._parse(data, name)
                 if not part.problems:
-                    fresh[key] = json.dumps(_part_data(part), ensure_ascii=False).encode()
+                    fresh[key] = json.dumps(part_data(part), ensure_ascii=False).encode()
             self._records[name] = ((len(data), hash(data)), part)
             found[name] = part
         if fresh:
@@ -345,62 +359,17 @@ class Logbook:
                 self.record_problems.pop(name, None)
         return [found[n] for n in names if n in found]
 
-    def _parse(self, data: bytes, name: str) -> _ReadPart:
+    def _parse(self, data: bytes, name: str) -> ReadPart:
         from rovlog.documents.misfits import without_misfits
         from rovlog.documents.records import read_part
 
         try:
             document = without_misfits(read_part(data, name), self.book.shipped.schemas())
         except DocumentError as error:
-            return _ReadPart("", "dive", "", "", Part(name, "", "", ()), error.problems)
-        return _ReadPart(
+            return ReadPart("", "dive", "", "", Part(name, "", "", ()), error.problems)
+        return ReadPart(
             document.record, document.kind, document.vehicle, document.box, document.part, document.problems
         )
-
-
-@dataclass(frozen=True, slots=True)
-class _ReadPart:
-    record: str
-    kind: Literal["dive", "work"]
-    vehicle: str
-    box: str
-    part: Part
-    problems: tuple[Problem, ...] = ()
-
-
-def _without_corrections(part: Part, unsound: set[str]) -> Part:
-    """The part with those corrections setting nothing; they stay among the entries."""
-    entries = tuple(
-        replace(e, fields={**e.fields, "set": {}}) if e.id in unsound else e for e in part.entries
-    )
-    return replace(part, entries=entries)
-
-
-def _unreadable(name: str, error: UsageError) -> Problem:
-    return Problem(
-        Place(name, 1, 1),
-        "",
-        "unreadable",
-        error.message,
-        "nothing readable",
-        "a record",
-        error.mend or "restore it",
-    )
-
-
-def _part_data(part: _ReadPart) -> list[Any]:
-    p = part.part
-    entries = [[e.id, e.n, e.at, e.mono_s, e.by, e.kind, e.fields, e.line] for e in p.entries]
-    return [part.record, part.kind, part.vehicle, part.box, p.writer, p.started, p.is_continuation,
-            p.has_torn_tail, entries]  # fmt: skip
-
-
-def _part_from(row: list[Any], name: str) -> _ReadPart:
-    record, kind, vehicle, box, writer, started, is_continuation, has_torn_tail, entries = row
-    made = tuple(Entry(e[0], e[1], e[2], e[3], e[4], e[5], writer, e[6], name, e[7]) for e in entries)
-    return _ReadPart(
-        record, kind, vehicle, box, Part(name, writer, started, made, is_continuation, has_torn_tail)
-    )
 
 
 def _instant(at: str) -> str:

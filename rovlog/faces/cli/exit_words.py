@@ -9,6 +9,7 @@ FINDINGS: Mapping[str, str] = {
     "rovlog vehicle approve": "findings would stop a dive and ask for a reason; nothing is approved",
     "rovlog vehicle compare": "the two differ",
     "rovlog budget": "a finding would stop a dive",
+    "rovlog bench": "a part cannot be judged, or does not agree with the record",
     "rovlog vacuum": "lost, or it cannot be judged",
     "rovlog box read": "what was heard differs from the baseline, or is no whole readback",
     "rovlog box restore": "the box does not read back as approved",

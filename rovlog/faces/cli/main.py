@@ -23,6 +23,7 @@ COMMANDS: dict[str, str] = {
     "validate": "check every record, and say how to mend what is wrong",
     "vehicle": "show, approve, withdraw, compare and follow configurations",
     "budget": "worst-case current, voltage left, fuse, buoyancy and pressure",
+    "bench": "what bench load steps say; a factor for a thruster model, to approve",
     "response": "what a demand or a stick position makes the vehicle do",
     "ballast": "ballast to move between two waters",
     "vacuum": "judge a vacuum hold from its readings",

@@ -58,7 +58,13 @@ def run(args: argparse.Namespace, context: Context) -> int:
     for control in found.idle_controls:
         scheme = configuration.control_box.steering_scheme
         context.note(f"{control} drives nothing in steering scheme {scheme}")
-    context.show(response_data(found.response, found.motion), response_text(found.response, found.motion))
+    data = response_data(found.response, found.motion)
+    if context.json:
+        context.show(data, "")
+        return Status.FINE
+    from rovlog.faces.cli.rich_table import rich_table
+
+    context.show(data, response_text(found.response, found.motion, rich_table))
     return Status.FINE
 
 

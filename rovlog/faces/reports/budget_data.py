@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
@@ -10,10 +11,27 @@ if TYPE_CHECKING:
     from rovlog.domain.electrical.fuse import FuseVerdict
     from rovlog.domain.electrical.sag import Sag
     from rovlog.usecases.compute_budget import Budget
+    from rovlog.usecases.measured_current import MeasuredCurrent
+
+_DRAWN = ("/thrusters", "/models", "/thruster_map", "/steering_scheme", "/trim_defaults",
+          "/electrical/standing_loads")  # fmt: skip
+_WITH_SAG = (*_DRAWN, "/electrical/supply", "/electrical/fuse", "/electrical/leads", "/electrical/drivers",
+             "/electrical/tether")  # fmt: skip
+INPUTS: Mapping[str, tuple[str, ...]] = {
+    "nominal": _DRAWN,
+    "with_sag": _WITH_SAG,
+    "fuse": (*_WITH_SAG, "/electrical/thinnest_wire_mm2"),
+    "endurance": (*_DRAWN, "/electrical/supply"),
+    "buoyancy": ("/hull", "/housings", "/electrical/tether", "/thrusters", "/models", "/thruster_map"),
+}
+"""By section the places of the configuration its figures are computed from (RFC 6901)."""
 
 
-def budget_data(budget: Budget) -> dict[str, Any]:
-    """The budget as `rovlog budget --json` gives it; null is no limit, or no answer with a `reason`."""
+def budget_data(budget: Budget, measured: Sequence[MeasuredCurrent] = (), digest: str = "") -> dict[str, Any]:
+    """The budget as `rovlog budget --json` gives it; null is no limit, or no answer with a `reason`.
+
+    `measured` are clamp readings, `digest` that of the configuration the budget is of.
+    """
     e = budget.electrics
     fuse = budget.configuration.electrical.fuse
     data: dict[str, Any] = {
@@ -75,13 +93,46 @@ def budget_data(budget: Budget) -> dict[str, Any]:
         },
         "endurance": None if e.endurance is None else _endurance_data(budget),
         "tether": {"loop_ohm": e.tether_loop_ohm},
+        "measured": [measured_data(row, digest) for row in measured],
         "findings": [asdict(finding) for finding in budget.findings],
+        "origin": "computed, never measured, but for `measured`",
+        "inputs": {section: list(pointers) for section, pointers in INPUTS.items()},
     }
-    if budget.buoyancy is not None:
-        data["buoyancy"] = asdict(budget.buoyancy)
-    if budget.pressure is not None:
-        data["pressure"] = asdict(budget.pressure)
-    return data
+    return data if budget.water is None else {**data, **_water_data(budget)}
+
+
+def measured_data(row: MeasuredCurrent, digest: str) -> dict[str, Any]:
+    """One clamp reading beside what was computed; `of` says what, `same_configuration` whether it is this."""
+    return {
+        "dive": row.record,
+        "entry": row.entry,
+        "at": row.at,
+        "by": row.by,
+        "what": row.what,
+        "measured_a": row.measured_a,
+        "computed_a": row.computed_a,
+        "ratio": row.ratio,
+        "of": row.of,
+        "asked": dict(row.asked),
+        "configuration": row.configuration or None,
+        "same_configuration": bool(digest) and row.configuration == digest,
+        "reason": row.reason or None,
+    }
+
+
+def _water_data(budget: Budget) -> dict[str, Any]:
+    floating = budget.water
+    assert floating is not None
+    upright = floating.righting
+    return {
+        "buoyancy": {
+            **asdict(floating.buoyancy),
+            "ballast_to_neutral_kg": floating.ballast_to_neutral_kg,
+        },
+        "pressure": asdict(floating.pressure),
+        "rise": asdict(floating.rise),
+        "righting": None if upright is None else {**asdict(upright), "is_upright": upright.is_upright},
+    }
 
 
 def _sag_data(sag: Sag) -> dict[str, Any]:

@@ -2,24 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from rovlog.faces.reports.budget_data import sizing_rule, when_hot
 from rovlog.faces.reports.plain import clean
+from rovlog.faces.reports.tables import Tabler, plain_table
 
 if TYPE_CHECKING:
     from rovlog.domain.electrical.fuse import FuseVerdict
     from rovlog.domain.electrical.sag import Sag
     from rovlog.usecases.compute_budget import Budget
+    from rovlog.usecases.measured_current import MeasuredCurrent
 
 COMPUTED = "Everything here is computed from the record, never measured."
+COMPUTED_BESIDE = "Everything here is computed from the record, but for the clamp meter's readings, so named."
 STEADY = (
     "Steady figures: a full reversal, or weed or line in several propellers, draws more for a short time."
 )
 TABLE_NOTE = (
     "Below a table's first point the motor's current is taken as constant; that is the table's doing."
 )
+INPUT_WORDS = {
+    "nominal": "thrusters, their models, thruster map, steering scheme, trims, standing loads",
+    "with_sag": "the same, with supply, fuse, leads, drivers and tether",
+    "fuse": "the greater of both currents, the fuse's class table, tether and wires",
+    "endurance": "supply, and the currents with sticks centred and at the worst manoeuvre",
+    "buoyancy": "hull, housings, tether, and the thrusters that heave",
+}
 
 VERDICT_WORDS = {
     "within-continuous": "the fuse carries it for ever",
@@ -29,16 +39,28 @@ VERDICT_WORDS = {
 }
 
 
-def budget_text(budget: Budget) -> str:
-    """The budget for a builder and pilot: what it draws, what is left, what the fuse does, what stops."""
-    lines = [f"{clean(budget.vehicle)}: budget", COMPUTED, STEADY, ""]
-    lines += _current_lines(budget)
-    lines += _voltage_lines(budget)
+def budget_text(budget: Budget, measured: Sequence[MeasuredCurrent] = (), table: Tabler = plain_table) -> str:
+    """The budget for a builder and pilot: what it draws, what is left, what the fuse does, what stops.
+
+    `measured` are clamp readings to stand beside the computed figures; `table` draws the tables.
+    """
+    lines = [f"{clean(budget.vehicle)}: budget", COMPUTED_BESIDE if measured else COMPUTED, STEADY, ""]
+    lines += _current_lines(budget, table)
+    if measured:
+        from rovlog.faces.reports.measured_text import measured_lines
+
+        lines += [*measured_lines(measured, table), ""]
+    lines += _voltage_lines(budget, table)
     lines += _fuse_lines(budget)
     lines += _endurance_lines(budget)
     lines += _water_lines(budget)
     lines += _finding_lines(budget)
     return "\n".join(lines)
+
+
+def _from(section: str) -> str:
+    """The line that names what a section is computed from; the pointers themselves are in the data."""
+    return f"  computed from    {INPUT_WORDS[section]}"
 
 
 def sticks_words(sticks: Mapping[str, float]) -> str:
@@ -65,7 +87,7 @@ def _demand_words(demand: Mapping[str, float]) -> str:
     return ", ".join(words) or "nothing"
 
 
-def _current_lines(budget: Budget) -> list[str]:
+def _current_lines(budget: Budget, table: Tabler) -> list[str]:
     e = budget.electrics
     at_most = "at most " if e.worst.is_at_most else ""
     lines = [
@@ -76,10 +98,6 @@ def _current_lines(budget: Budget) -> list[str]:
     ]
     if e.worst.is_at_most:
         lines.append("                   (a bound: a control drives several things in different shapes)")
-    limit = budget.configuration.electrical.drivers.channel_limit_a
-    of = "" if limit is None else f", limit {limit:g} A"
-    each = ", ".join(f"{c}: {current:.1f} A" for c, current in e.per_channel_a.items())
-    lines.append(f"  each channel     {each or 'none in use'}{of}")
     trims = f", {e.idle.trim_a:.1f} A of it for trim" if e.idle.demand else ""
     lines.append(f"  sticks centred   {e.idle.current_a:.1f} A{trims}")
     if e.stall is not None:
@@ -89,43 +107,68 @@ def _current_lines(budget: Budget) -> list[str]:
         )
     else:
         lines.append("  one stalled      not known: no thruster model gives a stall current")
-    return [*lines, ""]
+    return [*lines, _from("nominal"), *_channel_lines(budget, table), ""]
 
 
-def _voltage_lines(budget: Budget) -> list[str]:
+def _channel_lines(budget: Budget, table: Tabler) -> list[str]:
+    """Each channel's own greatest current against the limit of its driver."""
+    limit = budget.configuration.electrical.drivers.channel_limit_a
+    rows = []
+    for channel, current in budget.electrics.per_channel_a.items():
+        on = ", ".join(clean(t.thruster) for t in budget.configuration.thrusters if t.channel == channel)
+        left = ["none given", ""] if limit is None else [f"{limit:g}", f"{limit - current:+.1f}"]
+        rows.append([str(channel), on, f"{current:.1f}", *left])
+    if not rows:
+        return ["  no channel has a thruster"]
+    return table(("channel", "thrusters", "greatest A", "limit A", "margin A"), rows)
+
+
+def _voltage_lines(budget: Budget, table: Tabler) -> list[str]:
     e = budget.electrics
-    lines = [f"Voltage under load (tether loop {1000 * e.tether_loop_ohm:.0f} mohm)"]
+    rows, reasons = [], []
     states = [(f"full, {e.full.open_circuit_v:g} V", e.full)]
     if e.at_rest is not None:
         states.append((f"at rest, {e.at_rest.open_circuit_v:g} V", e.at_rest))
     for words, loaded in states:
-        lines.append(f"  supply {words}")
-        lines.append(f"    worst manoeuvre  {_sag_words(loaded.worst)}")
-        ahead = "no control drives surge ahead" if loaded.ahead is None else _sag_words(loaded.ahead)
-        lines.append(f"    full ahead       {ahead}")
+        for where, at in (("worst manoeuvre", loaded.worst), ("full ahead", loaded.ahead)):
+            if at is None:
+                reasons.append(f"  {where}: no control drives surge ahead")
+                continue
+            rows.append([where, words, *_sag_cells(at)])
+            if at.point is None:
+                reasons.append(f"  {where}, {words}: no answer: {at.reason}")
+            elif not at.point.is_unique:
+                reasons.append(f"  {where}, {words}: one of several answers, that of the highest voltage")
+            elif at.point.is_limited:
+                reasons.append(f"  {where}, {words}: the supply's current limit rules")
+    headings = ("at", "supply", "A", "source V", "box V", "motors V", "thrust lost", "in wires")
+    lines = [
+        f"Voltage under load (tether loop {1000 * e.tether_loop_ohm:.0f} mohm)",
+        *table(headings, rows),
+        *dict.fromkeys(reasons),
+    ]
     least = budget.configuration.electrical.least_working_v
     if least is not None:
-        lines.append(f"  the electronics need {least:g} V")
-    return [*lines, f"  {TABLE_NOTE}", ""]
+        lines.append(f"  the electronics need {least:g} V, where the box is")
+    return [*lines, f"  {TABLE_NOTE}", _from("with_sag"), ""]
 
 
-def _sag_words(sag: Sag) -> str:
+def _sag_cells(sag: Sag) -> list[str]:
+    """Current, voltages, thrust lost against rated voltage (negative: more), share lost in wires."""
     point = sag.point
     if point is None:
-        return f"no answer: {sag.reason}"
+        return ["-"] * 6
     turning = [v for v in point.thruster_v.values() if v]
     least, most = (f"{v:.1f}" for v in (min(turning, default=0.0), max(turning, default=0.0)))
-    motors = f", motors {least} to {most} V" if least != most else f", motors {least} V"
-    lost = point.thrust_lost_share
-    change = (
-        ""
-        if lost is None
-        else f", {abs(100 * lost):.0f} % {'less' if lost >= 0 else 'more'} thrust than rated"
-    )
-    return (
-        f"{point.current_a:.1f} A: source {point.supply_v:.1f} V, box {point.box_v:.1f} V{motors}{change};"
-        f" {100 * point.drop_share:.0f} % lost in wires"
-    )
+    lost = "" if point.thrust_lost_share is None else f"{100 * point.thrust_lost_share:.0f} %"
+    return [
+        f"{point.current_a:.1f}",
+        f"{point.supply_v:.1f}",
+        f"{point.box_v:.1f}",
+        least if least == most else f"{least} to {most}",
+        lost,
+        f"{100 * point.drop_share:.0f} %",
+    ]
 
 
 def _fuse_lines(budget: Budget) -> list[str]:
@@ -147,7 +190,8 @@ def _fuse_lines(budget: Budget) -> list[str]:
     lines.append(f"  sizing rule      {_rule_words(budget)}")
     if e.less is not None:
         lines.append(f"  less demand      {_less_words(budget)}")
-    return [*lines, "  Never a larger fuse than the wires and the record allow; ask for less instead.", ""]
+    never = "  Never a larger fuse than the wires and the record allow; ask for less instead."
+    return [*lines, never, _from("fuse"), ""]
 
 
 def _times_words(verdict: FuseVerdict) -> str:
@@ -185,33 +229,17 @@ def _endurance_lines(budget: Budget) -> list[str]:
         "Endurance",
         f"  {found.run_time_min:.0f} min with {100 * found.reserve_share:.0f} % left in the battery, at"
         f" {found.mean_current_a:.1f} A on average (Peukert {found.peukert_exponent:g}{assumed})",
+        _from("endurance"),
         "",
     ]
 
 
 def _water_lines(budget: Budget) -> list[str]:
-    lines = []
-    floats, squeezed = budget.buoyancy, budget.pressure
-    if floats is not None:
-        way = "up" if floats.net_up_n >= 0 else "DOWN"
-        lines.append(f"Water of {floats.density_kg_m3:.1f} kg/m3, {floats.depth_m:g} m deep")
-        lines.append(f"  net force        {abs(floats.net_up_n):.2f} N {way}, tether included")
-        if floats.heave_trim is None:
-            lines.append(f"  heave trim       none: {floats.heave_trim_reason}")
-        else:
-            drawn = "" if floats.heave_trim_current_a is None else f", {floats.heave_trim_current_a:.1f} A"
-            lines.append(f"  heave trim       {floats.heave_trim:.2f} down holds depth{drawn}")
-    if squeezed is not None:
-        lines.append(f"  pressure         {squeezed.gauge_kpa:.0f} kPa{_margin_words(budget)}")
-    return [*lines, ""] if lines else []
+    if budget.water is None:
+        return []
+    from rovlog.faces.reports.water_text import floating_lines
 
-
-def _margin_words(budget: Budget) -> str:
-    squeezed = budget.pressure
-    if squeezed is None or squeezed.margin is None or squeezed.rating_kpa is None:
-        return ", no housing has a rating"
-    rating = f"{squeezed.rating_kpa:.0f} kPa ({clean(str(squeezed.weakest))})"
-    return f" on a rating of {rating}, margin {100 * squeezed.margin:.0f} %"
+    return [*floating_lines(budget.water), _from("buoyancy"), ""]
 
 
 def _finding_lines(budget: Budget) -> list[str]:

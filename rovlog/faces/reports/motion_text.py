@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from rovlog.domain.vehicle import AXES, DEMANDS
+from rovlog.faces.reports.tables import Tabler, plain_table
 
 if TYPE_CHECKING:
     from rovlog.domain.allocation.response import Response
@@ -90,17 +91,22 @@ def response_data(found: Response, wrench: Mapping[str, float]) -> dict[str, obj
     }
 
 
-def response_text(found: Response, wrench: Mapping[str, float]) -> str:
+def response_text(found: Response, wrench: Mapping[str, float], table: Tabler = plain_table) -> str:
     """The response as lines: what is asked, each channel and thruster, and the sentence."""
     asked = [demand_words(d, v) for d, v in found.demands.items() if v]
     asked += [f"channel {c} by itself {v * 100:+.3g} %" for c, v in sorted(found.direct.items()) if v]
     lines = ["asked:     " + (", ".join(asked) or "nothing")]
     busy = [f"{c}: {u:+.3f}" for c, u in found.channels.items() if u]
     lines.append("channels:  " + (", ".join(busy) or "all at rest"))
-    width = max((len(name) for name in found.thrusters), default=0)
+    rows = []
     for name, state in found.thrusters.items():
         way = "along its direction" if state.thrust_n > 0 else "against its direction"
-        push = f"{figures(abs(state.thrust_n)):>6} N {way}" if state.thrust_n else "at rest"
-        lines.append(f"  {name:<{width}}  {push}, {figures(state.current_a)} A")
+        push = way if state.thrust_n else "at rest"
+        rows.append([name, figures(abs(state.thrust_n)), push, figures(state.current_a)])
+    if rows:
+        lines += table(("thruster", "thrust N", "pushes", "current A"), rows)
     lines.append("together:  " + response_words(found, wrench))
+    lines.append(
+        "from:      thrusters, their models' tables, the thruster map; with sticks also scheme and trims"
+    )
     return "\n".join(lines)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from rovlog.faces.reports.plain import clean
+
 if TYPE_CHECKING:
     from rovlog.domain.hydrostatics.buoyancy import Buoyancy
     from rovlog.domain.hydrostatics.pressure import Pressure
@@ -11,7 +13,9 @@ if TYPE_CHECKING:
     from rovlog.domain.hydrostatics.rise import Rise
     from rovlog.domain.hydrostatics.water import Water
     from rovlog.usecases.compute_ballast import BallastChange
+    from rovlog.usecases.compute_budget import Floating
     from rovlog.usecases.judge_vacuum import JudgedVacuum
+    from rovlog.usecases.vacuum_holds import EarlierHolds
 
 SEAL_CAUTION = (
     "A vacuum of 25 kPa loads a seal like 2.5 m of water, no more:"
@@ -105,10 +109,35 @@ def vacuum_data(judged: JudgedVacuum) -> dict[str, Any]:
         "gauge_uncertainty_kpa": judged.gauge_uncertainty_kpa,
         "thermometer_uncertainty_k": judged.thermometer_uncertainty_k,
         "earlier_rises_kpa": list(judged.earlier_rises_kpa),
+        "earlier": None if judged.earlier is None else _earlier_data(judged.earlier),
         "usual_kpa": hold.usual_kpa,
         "is_unusual": hold.is_unusual,
         "caution": SEAL_CAUTION,
     }
+
+
+def _earlier_data(earlier: EarlierHolds) -> dict[str, Any]:
+    return {
+        "vehicle": earlier.vehicle,
+        "housing": earlier.housing or None,
+        "holds": [
+            {"record": h.record, "at": h.at, "corrected_rise_kpa": h.rise_kpa, "passed": h.has_passed}
+            for h in earlier.holds
+        ],
+        "note": earlier.note or None,
+    }
+
+
+def _earlier_lines(earlier: EarlierHolds) -> list[str]:
+    """Each earlier hold with its day; one that did not pass is said so and left out of the usual."""
+    of = f" of {clean(earlier.housing)}" if earlier.housing else ""
+    if not earlier.holds:
+        return [f"  earlier holds   {earlier.note}"]
+    lines = [f"  earlier holds{of}, from the records of {earlier.vehicle}:"]
+    for h in earlier.holds:
+        failed = "" if h.has_passed else "  did NOT pass, not counted in the usual"
+        lines.append(f"    {h.at[:10]}  {h.rise_kpa:5.2f} kPa  {h.record}{failed}")
+    return lines
 
 
 def _reading_data(below_kpa: float, temperature_c: float, outside_kpa: float) -> dict[str, float]:
@@ -137,10 +166,13 @@ def vacuum_text(judged: JudgedVacuum) -> str:
         f"  uncertainty     gauge {judged.gauge_uncertainty_kpa:g} kPa, thermometer"
         f" {judged.thermometer_uncertainty_k:g} K a reading, doubled (about 95 %)",
     ]
+    if judged.earlier is not None:
+        lines += _earlier_lines(judged.earlier)
     if hold.usual_kpa is not None:
         rises = ", ".join(f"{kpa:.2f}" for kpa in judged.earlier_rises_kpa[-5:])
         unusual = "; over twice its usual: look at the seals" if hold.is_unusual else ""
-        lines.append(f"  earlier holds   {rises} kPa, usual {hold.usual_kpa:.2f} kPa{unusual}")
+        listed = f"  earlier holds   {rises} kPa, usual" if judged.earlier is None else "  usual          "
+        lines.append(f"{listed} {hold.usual_kpa:.2f} kPa{unusual}")
     return "\n".join([*lines, f"  {SEAL_CAUTION}"])
 
 
@@ -213,4 +245,32 @@ def righting_text(righting: Righting) -> str:
     return (
         f"attitude      rests {abs(roll):.1f}° down to {side}, bow {abs(pitch):.1f}° {bow};"
         f" righting moment {righting.moment_n_m_per_degree:.3f} N m a degree (computed from the two centres)"
+    )
+
+
+def floating_lines(floating: Floating) -> list[str]:
+    """All that a water makes of a configuration, a line or two each, for the budget."""
+    floats = floating.buoyancy
+    lines = [buoyancy_text(floats), pressure_text(floating.pressure), rise_text(floating.rise)]
+    if floating.righting is None:
+        lines.append(
+            "attitude      not known: the record gives no hull.centre_of_mass_m and centre_of_buoyancy_m"
+        )
+    else:
+        lines.append(righting_text(floating.righting))
+    if floating.ballast_to_neutral_kg is not None:
+        lines.append(_neutral_words(floating.ballast_to_neutral_kg, floats.net_up_n))
+    head = f"Water of {floats.density_kg_m3:.1f} kg/m3, {floats.depth_m:g} m deep"
+    return [head, *("  " + line for text in lines for line in text.split("\n"))]
+
+
+def _neutral_words(change_kg: float, net_up_n: float) -> str:
+    grams = abs(change_kg) * 1000.0
+    if grams < 0.5:
+        return "ballast       neutral as it is; a little light is better: it comes up by itself"
+    if net_up_n < 0.0:
+        return f"ballast       take off {grams:.0f} g to be neutral, and some more to be light (computed)"
+    return (
+        f"ballast       {grams:.0f} g more would make it neutral (computed); kept light it comes up by"
+        " itself; another water: rovlog ballast"
     )

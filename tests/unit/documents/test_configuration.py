@@ -11,7 +11,7 @@ from vehicles import configuration_of, documents, puffin, resolved_of
 
 from rovlog.documents.canonical import digest
 from rovlog.documents.configuration import configuration, decode, resolve
-from rovlog.documents.typed_configuration import awg_area_mm2
+from rovlog.domain.electrical.tether import awg_area_mm2
 from rovlog.domain.vehicle import ThrustPoint
 from rovlog.problems import UsageError
 

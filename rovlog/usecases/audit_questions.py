@@ -25,13 +25,32 @@ class KnownGood:
 
 
 def dives_that_flew(
-    logbook: Logbook, vehicle: str, pointer: str, value: Any = None
+    logbook: Logbook, vehicle: str, pointer: str, value: str | float | bool | None = None
 ) -> tuple[FlownValue, ...]:
-    """Which dives flew with a value at a pointer (any known value where `value` is None)."""
+    """Which dives flew with a value at a pointer (any known value where `value` is None).
+
+    A value typed as text matches text as it stands and numbers by what it reads as: firmware "1.5"
+    and a trim of 0.10 are both found by what a person types.
+    """
     from rovlog.domain.audit.history import flown
 
     check_pointer(logbook, vehicle, pointer)
-    return flown(vehicle_history(logbook, vehicle, with_changes=False).flights, pointer, value)
+    flights = vehicle_history(logbook, vehicle, with_changes=False).flights
+    rows = flown(flights, pointer, value)
+    number = as_number(value) if isinstance(value, str) else None
+    if number is not None:
+        seen = {r.dive for r in rows}
+        rows += tuple(r for r in flown(flights, pointer, number) if r.dive not in seen)
+        rows = tuple(sorted(rows, key=lambda r: r.number))
+    return rows
+
+
+def as_number(text: str) -> float | None:
+    """The number a text reads as, decimal comma or point; None where it is none."""
+    try:
+        return float(text.replace(",", "."))
+    except ValueError:
+        return None
 
 
 def between_dives(logbook: Logbook, first: str, second: str) -> Between:

@@ -11,7 +11,7 @@ SUMMARY = "After a fault: the timeline, which dives flew with what, what changed
 EXAMPLE = """
 rovlog audit timeline --vehicle grebe --since 2026-06-01
 rovlog audit flown /thrusters/bow-port/polarity reversed --vehicle grebe
-rovlog audit suspects --vehicle grebe --symptom yaw-weak
+rovlog audit suspects --vehicle grebe --symptom yaw-dead
 """
 
 
@@ -37,7 +37,9 @@ def add_arguments(parser: ArgumentParser) -> None:
     _vehicle(flown)
     flown.set_defaults(run=run_flown)
     between = commands.add_parser(
-        "between", help="two dives side by side", epilog=example("rovlog audit between DIVE DIVE")
+        "between",
+        help="two dives side by side",
+        epilog=example("rovlog audit between grebe-20260411-vgfe grebe-20260418-didk"),
     )
     between.add_argument("first", metavar="DIVE")
     between.add_argument("second", metavar="DIVE")
@@ -45,7 +47,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     good = commands.add_parser(
         "known-good",
         help="the last dive on which it worked, and all changes since",
-        epilog=example("rovlog audit known-good --vehicle grebe --symptom yaw-weak"),
+        epilog=example("rovlog audit known-good --vehicle grebe --symptom yaw-dead"),
     )
     _vehicle(good)
     good.add_argument("--symptom", help="default: any fault")
@@ -61,7 +63,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     suspects = commands.add_parser(
         "suspects",
         help="which change is to blame",
-        epilog=example("rovlog audit suspects --vehicle grebe --symptom yaw-weak"),
+        epilog=example("rovlog audit suspects --vehicle grebe --symptom yaw-dead"),
     )
     _vehicle(suspects)
     suspects.add_argument("--symptom", help="default: any fault")
@@ -92,13 +94,11 @@ def run_timeline(args: Namespace, context: Context) -> int:
 
 def run_flown(args: Namespace, context: Context) -> int:
     """Print the dives that flew with it."""
-    from rovlog.faces.cli.record_frame import plain_value
     from rovlog.faces.reports.audit_text import flown_data, flown_text
     from rovlog.usecases.audit_questions import dives_that_flew
     from rovlog.usecases.logbook import Logbook
 
-    value = None if args.value is None else plain_value(args.value)
-    rows = dives_that_flew(Logbook(context.book()), args.vehicle, args.pointer, value)
+    rows = dives_that_flew(Logbook(context.book()), args.vehicle, args.pointer, args.value)
     context.show({"vehicle": args.vehicle, **flown_data(args.pointer, rows)}, flown_text(args.pointer, rows))
     return Status.FINE
 

@@ -16,7 +16,7 @@ own act; never while a dive of it is marked in the water, unless its record says
 EXAMPLE = """
 rovlog box ports
 rovlog box read --port /dev/ttyUSB0 grebe --by tamsin
-rovlog box codes amber-box --firmware 1.8
+rovlog box codes amber-box --firmware 1.4
 rovlog box restore --port /dev/ttyUSB0 grebe --by tamsin
 """
 
@@ -42,7 +42,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     read.add_argument("--by", metavar="PERSON", help="who reads it; needed to record it")
     read.set_defaults(run=_run_read)
     codes = commands.add_parser(
-        "codes", help="what each number means", epilog=example("rovlog box codes amber-box --firmware 1.8")
+        "codes", help="what each number means", epilog=example("rovlog box codes amber-box --firmware 1.4")
     )
     codes.add_argument("box", metavar="BOX")
     codes.add_argument("--firmware", metavar="V", help="under which firmware (default: its present one)")

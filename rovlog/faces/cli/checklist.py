@@ -30,7 +30,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     compare = commands.add_parser(
         "compare",
         help="two lists side by side",
-        epilog=example("rovlog checklist compare pre-dive@1a2b3c4 pre-dive"),
+        epilog=example("rovlog checklist compare launch recovery"),
     )
     compare.add_argument("a", metavar="A")
     compare.add_argument("b", metavar="B")

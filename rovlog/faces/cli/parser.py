@@ -100,7 +100,7 @@ class CommandParser(argparse.ArgumentParser):
         return any(isinstance(action, argparse._SubParsersAction) for action in self._actions)
 
     def _group(self, group: Any) -> str:
-        formatter = argparse.RawDescriptionHelpFormatter(self.prog, width=WIDTH)
+        formatter = _Rows(self.prog, width=WIDTH)
         formatter.start_section("")
         formatter.add_arguments(group._group_actions)
         formatter.end_section()
@@ -187,8 +187,18 @@ def number(text: str) -> float:
     return value
 
 
+class _Rows(argparse.RawDescriptionHelpFormatter):
+    """Rows of arguments; several spellings of one option share what it takes."""
+
+    def _format_action_invocation(self, action: argparse.Action) -> str:
+        if not action.option_strings or action.nargs == 0:
+            return super()._format_action_invocation(action)
+        taken = self._format_args(action, action.dest.upper())
+        return f"{', '.join(action.option_strings)} {taken}"
+
+
 def _filled(text: str, indent: str, hanging: str | None = None) -> str:
-    """Paragraphs in lines of a terminal's width; lines that are indented stay as they are."""
+    """Paragraphs in lines of a terminal's width; lines that are indented stay lines of their own."""
     import textwrap
 
     lines: list[str] = []
@@ -207,8 +217,17 @@ def _filled(text: str, indent: str, hanging: str | None = None) -> str:
                 break_long_words=False,
             )
             pending = []
-        lines.append(indent + line if line.strip() else "")
+        lines += _laid_out(indent + line) if line.strip() else [""]
     return "\n".join(lines).rstrip()
+
+
+def _laid_out(line: str) -> list[str]:
+    """An indented line; where it is too long it goes on under the words after its widest gap."""
+    import textwrap
+
+    gap = re.match(r"\s+(?:\S.*?\s{2,})?", line)
+    hanging = " " * (len(gap.group()) if gap else 0)
+    return textwrap.wrap(line, WIDTH, subsequent_indent=hanging, break_on_hyphens=False)
 
 
 def _without_formats(text: str | None) -> str | None:

@@ -329,7 +329,7 @@ ENTRIES: Mapping[str, Row] = {
     ),
     "correct": (
         "correct an entry by a further one",
-        'rovlog dive correct grebe 4 text="to starboard" --reason "slip" --by tamsin',
+        'rovlog dive correct grebe 1 site=outer-basin --reason "wrong place typed" --by tamsin',
         _add_correct,
         _correct,
     ),

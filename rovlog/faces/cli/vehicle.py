@@ -49,7 +49,7 @@ def add_arguments(parser: ArgumentParser) -> None:
         "approve",
         help="approve the working files as the next revision",
         epilog=example(
-            'rovlog vehicle approve grebe --by oona --reason "new map" --accept fuse-may-open="short bursts"'
+            'rovlog vehicle approve grebe --by oona --reason "new map, tub tested"'
         ),
     )
     approve.add_argument("vehicle", metavar="VEHICLE")

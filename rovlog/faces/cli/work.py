@@ -17,17 +17,17 @@ if TYPE_CHECKING:
 
 SUMMARY = "Anything outside a dive: bench, tub, refit, quarantine, periodic care; recorded like a dive."
 EXAMPLE = """
-rovlog work start grebe --by tamsin --purpose "new stern propellers"
-rovlog work event grebe thruster-touched --part stern-port --by tamsin
+rovlog work start wigeon --by tamsin --purpose "new stern propellers"
+rovlog work event wigeon thruster-touched --part port-aft --by tamsin
 """
 
 LEND = """Lending is work on record: `vehicle list` shows who has the vehicle, and a dive with it is stopped
 until it is back. Coming back is an event: what opening, parting, swapping, knocking or setting would void
 is asked for again, since nobody of the team saw what happened meanwhile."""
 LEND_EXAMPLE = """
-rovlog work lend grebe --to "Harbour school" --by tamsin
-rovlog work return grebe --by tamsin --text "looks clean"
-rovlog dive open grebe
+rovlog work lend wigeon --to "Harbour school" --by tamsin
+rovlog work return wigeon --by tamsin --text "looks clean"
+rovlog dive open wigeon
 """
 
 

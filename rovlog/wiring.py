@@ -9,14 +9,11 @@ from typing import TYPE_CHECKING, Any
 from rovlog.problems import UsageError
 from rovlog.store.cache import SqliteCache
 from rovlog.store.clock import RUN, SystemClock
-from rovlog.store.emitter_files import emitter
 from rovlog.store.files import DiskFiles
 from rovlog.store.given_file import read_given
 from rovlog.store.history import GitHistory, initialise
 from rovlog.store.ids import FreshIds
-from rovlog.store.report_file import write_report
 from rovlog.store.shipped import ShippedFiles
-from rovlog.store.typefaces import found_typefaces
 from rovlog.store.writer import this_writer
 from rovlog.usecases.ports import Book, Clock, Ids
 
@@ -82,6 +79,27 @@ def new_book(
     book = _book(root, clock, ids, writer)
     book.shipped.refresh()
     return book
+
+
+def emitter() -> tuple[str, str]:
+    """The C emitter of readback sentences: its source, and its description."""
+    from rovlog.store.emitter_files import emitter as texts
+
+    return texts()
+
+
+def found_typefaces() -> tuple[str, ...]:
+    """The typefaces of this machine that a page may use."""
+    from rovlog.store.typefaces import found_typefaces as found
+
+    return found()
+
+
+def write_report(path: str, data: bytes) -> None:
+    """Write a report where a person asked for it: the whole file or nothing. Raises UsageError."""
+    from rovlog.store.report_file import write_report as write
+
+    write(path, data)
 
 
 def repeatable_ids(draw: Callable[[int], bytes]) -> Ids:

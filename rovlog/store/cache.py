@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from _thread import allocate_lock
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
@@ -19,13 +20,20 @@ _AT_ONCE = 500
 
 
 class SqliteCache:
-    """The port `Cache`. Opened at first use, by whichever thread comes first; any trouble means no cache."""
+    """The port `Cache`. Opened at first use and kept open, for all threads; any trouble means no cache."""
 
     def __init__(self, root: str) -> None:
         """Take the logbook's folder; nothing is opened yet."""
         self._root = root
         self._path = os.path.join(root, derived.NAME, FILE)
         self._is_off = False
+        self._base: sqlite3.Connection | None = None
+        self._opened = (0, 0)
+        self._turn = allocate_lock()
+
+    def __del__(self) -> None:
+        """Close what is open; nothing in it needs to be waited for."""
+        self._close()
 
     def get_many(self, keys: Sequence[str]) -> dict[str, bytes]:
         """What is known of these keys; never raises."""
@@ -39,7 +47,7 @@ class SqliteCache:
                     if isinstance(key, str) and isinstance(value, bytes):
                         found[key] = value
 
-        if os.path.exists(self._path):
+        if keys and os.path.exists(self._path):
             self._work(ask)
         return found
 
@@ -59,37 +67,49 @@ class SqliteCache:
             return
         import sqlite3
 
-        try:
-            base = self._connect()
+        with self._turn:
             try:
-                task(base)
-            finally:
-                base.close()
-        except (sqlite3.OperationalError, OSError, NotRecordedError):
-            self._is_off = True  # locked by another program, read-only, disk full: go without
-        except sqlite3.DatabaseError:
-            self._is_off = True
-            self._drop()  # damaged: the next program makes it anew
+                task(self._connection())
+            except (sqlite3.OperationalError, OSError, NotRecordedError):
+                self._is_off = True  # locked by another program, read-only, disk full: go without
+            except sqlite3.DatabaseError:
+                self._is_off = True
+                self._drop()  # damaged: the next program makes it anew
+            if self._is_off:
+                self._close()
 
-    def _connect(self) -> sqlite3.Connection:
+    def _connection(self) -> sqlite3.Connection:
+        """The open database; opened anew where its file is another one, or gone, since."""
         import sqlite3
 
         if os.path.islink(self._path):
             raise OSError("a link is not followed")
+        if self._base is not None and self._identity() == self._opened:
+            return self._base
+        self._close()
         if not os.path.exists(self._path):
             with folders(self._root, ()) as chain:
                 derived.close(derived.enter_derived(chain[0]))
-        base = sqlite3.connect(self._path, timeout=0.2)
+        self._base = sqlite3.connect(self._path, timeout=0.2, check_same_thread=False)
+        # Nothing here needs to outlive a power cut; not waiting for the disk keeps it quick.
+        self._base.execute("PRAGMA synchronous=OFF")
+        self._base.execute(
+            "CREATE TABLE IF NOT EXISTS kept (k TEXT PRIMARY KEY, v BLOB NOT NULL) WITHOUT ROWID"
+        )
+        self._opened = self._identity()
+        return self._base
+
+    def _identity(self) -> tuple[int, int]:
         try:
-            # Nothing here needs to outlive a power cut; not waiting for the disk keeps it quick.
-            base.execute("PRAGMA synchronous=OFF")
-            base.execute(
-                "CREATE TABLE IF NOT EXISTS kept (k TEXT PRIMARY KEY, v BLOB NOT NULL) WITHOUT ROWID"
-            )
-        except sqlite3.Error:
-            base.close()
-            raise
-        return base
+            status = os.lstat(self._path)
+        except OSError:
+            return (-1, -1)
+        return (status.st_dev, status.st_ino)
+
+    def _close(self) -> None:
+        if self._base is not None:
+            self._base.close()
+            self._base = None
 
     def _drop(self) -> None:
         for ending in ("", "-journal", "-wal", "-shm"):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 from rovlog.store.cache import SqliteCache
@@ -66,3 +67,20 @@ def test_a_link_in_place_of_the_cache_is_not_followed(tmp_path: Path) -> None:
     (tmp_path / "book" / ".rovlog" / "index.sqlite").symlink_to(outside)
     SqliteCache(str(tmp_path / "book")).put_many({"a": b"1"})
     assert not outside.exists()
+
+
+def test_a_cache_deleted_under_an_open_program_is_made_anew(tmp_path: Path) -> None:
+    cache = SqliteCache(str(tmp_path))
+    cache.put_many({"a": b"1"})
+    (tmp_path / ".rovlog" / "index.sqlite").unlink()
+    assert cache.get_many(["a"]) == {}
+    cache.put_many({"b": b"2"})
+    assert SqliteCache(str(tmp_path)).get_many(["a", "b"]) == {"b": b"2"}
+
+
+def test_threads_share_one_cache(tmp_path: Path) -> None:
+    cache = SqliteCache(str(tmp_path))
+    with ThreadPoolExecutor(8) as pool:
+        list(pool.map(lambda n: cache.put_many({f"k{n}": b"%d" % n}), range(200)))
+        found = list(pool.map(lambda n: cache.get_many([f"k{n}"]), range(200)))
+    assert found == [{f"k{n}": b"%d" % n} for n in range(200)]

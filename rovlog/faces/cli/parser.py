@@ -162,7 +162,12 @@ def example(text: str) -> str:
 def subcommands(parser: argparse.ArgumentParser) -> argparse._SubParsersAction[CommandParser]:
     """Subparsers of a group of commands (`rovlog dive …`), one required."""
     group = parser.add_subparsers(
-        dest="subcommand", metavar=SUBCOMMAND, required=True, parser_class=CommandParser, title="subcommands"
+        dest="subcommand",
+        metavar=SUBCOMMAND,
+        required=True,
+        parser_class=CommandParser,
+        title="subcommands",
+        prog=parser.prog,  # argparse would lay out a page of help to find it
     )
     if isinstance(group, _Subcommands) and isinstance(parser, CommandParser):
         group.only = parser.only

@@ -48,9 +48,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     approve = commands.add_parser(
         "approve",
         help="approve the working files as the next revision",
-        epilog=example(
-            'rovlog vehicle approve grebe --by oona --reason "new map, tub tested"'
-        ),
+        epilog=example('rovlog vehicle approve grebe --by oona --reason "new map, tub tested"'),
     )
     approve.add_argument("vehicle", metavar="VEHICLE")
     approve.add_argument("--by", required=True, metavar="PERSON")

@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
-import os
+import asyncio
+from collections.abc import Awaitable, Callable
+from functools import cache
 from pathlib import Path
 from typing import Any
 
+from fakes import FakeFiles, fake_book
+from textual.widgets import Static
+
 from rovlog.domain.checks.checklist import Ask, Item
 from rovlog.domain.checks.limits import resolve
+from rovlog.domain.dive import Entry
 from rovlog.faces.screens.app import RovlogApp
 from rovlog.faces.screens.checks import Checks
 from rovlog.usecases.approve import approve_vehicle
@@ -15,8 +21,9 @@ from rovlog.usecases.demonstration import vehicle_files
 from rovlog.usecases.dive_state import DiveState
 from rovlog.usecases.dive_steps import start_dive
 from rovlog.usecases.logbook import Logbook
+from rovlog.usecases.ports import Book
 from rovlog.usecases.start_logbook import start_logbook
-from rovlog.wiring import new_book, open_book
+from rovlog.wiring import new_book
 
 PEOPLE: dict[str, dict[str, object]] = {
     "ines": {"name": "Ines Brandt", "roles": ["supervisor", "builder"]},
@@ -26,77 +33,163 @@ PEOPLE: dict[str, dict[str, object]] = {
 CREW = {"supervisor": "ines", "pilot": "tam", "tender": "rolf", "technician": "rolf"}
 
 
-def build_logbook(folder: Path) -> Path:
-    """A logbook with two vehicles, both approved, and no dive."""
-    os.environ.setdefault("GIT_AUTHOR_NAME", "Test")
-    book = new_book(str(folder), own_repository=True)
-    start_logbook(book, "Pond team", PEOPLE)
-    files = {
-        "vehicles/grebe": vehicle_files.GREBE,
-        "vehicles/wigeon": vehicle_files.WIGEON,
-        "boxes/amber-box": vehicle_files.amber_box("1.4"),
-        "boxes/slate-box": vehicle_files.SLATE_BOX,
-        **{f"thrusters/{name}": text for name, text in vehicle_files.MODELS.items()},
-        **{f"parts/{part}": vehicle_files.part_file(part) for part in vehicle_files.PARTS},
+def _files() -> dict[str, str]:
+    return {
+        "vehicles/grebe.yaml": vehicle_files.GREBE,
+        "vehicles/wigeon.yaml": vehicle_files.WIGEON,
+        "boxes/amber-box.yaml": vehicle_files.amber_box("1.4"),
+        "boxes/slate-box.yaml": vehicle_files.SLATE_BOX,
+        **{f"thrusters/{name}.yaml": text for name, text in vehicle_files.MODELS.items()},
+        **{f"parts/{part}.yaml": vehicle_files.part_file(part) for part in vehicle_files.PARTS},
     }
-    for name, text in files.items():
-        (folder / name).parent.mkdir(exist_ok=True)
-        (folder / f"{name}.yaml").write_text(text, encoding="utf-8")
-    logbook = Logbook(book)
+
+
+def _approve_both(logbook: Logbook) -> None:
     for vehicle in ("grebe", "wigeon"):
         found = approve_vehicle(logbook, vehicle, by="ines", reason="first wet test passed")
         if found.revision is None:
             accept = {f.finding: "known, to be mended" for f in found.unanswered}
             approve_vehicle(logbook, vehicle, by="ines", reason="first wet test passed", accept=accept)
+
+
+@cache
+def _tree() -> dict[str, bytes]:
+    book = fake_book(dict(_files()))
+    start_logbook(book, "Pond team", PEOPLE)
+    _approve_both(Logbook(book))
+    assert isinstance(book.files, FakeFiles)
+    return dict(book.files.tree)
+
+
+def logbook_in_memory(seed: int = 1) -> Book:
+    """A logbook in memory with two vehicles, both approved, and no dive; its clock stands still."""
+    return fake_book(dict(_tree()), seed=seed)
+
+
+def build_logbook(folder: Path) -> Path:
+    """The same on disk, under git."""
+    book = new_book(str(folder), own_repository=True)
+    start_logbook(book, "Pond team", PEOPLE)
+    for name, text in _files().items():
+        (folder / name).parent.mkdir(exist_ok=True)
+        (folder / name).write_text(text, encoding="utf-8")
+    _approve_both(Logbook(book))
     return folder
 
 
-def start(folder: Path, vehicle: str = "grebe", crew: dict[str, str] | None = None) -> str:
+def start(
+    book: Book, vehicle: str = "grebe", crew: dict[str, str] | None = None, site: str = "outer-basin"
+) -> str:
     """Start a dive and tell its id."""
-    logbook = Logbook(open_book(str(folder)))
     water = {"kind": "fresh", "temperature_c": 16.0}
-    return start_dive(
-        logbook, vehicle, by="ines", site="outer-basin", water=water, crew=crew or CREW, depth_m=4.0
-    ).record
+    started = start_dive(
+        Logbook(book), vehicle, by="ines", site=site, water=water, crew=crew or CREW, depth_m=4.0
+    )
+    return started.record
 
 
-def open_app(folder: Path, look: str = "") -> RovlogApp:
-    """The app on this logbook, not yet running."""
-    return RovlogApp(open_book(str(folder)), look)
+class Driver:
+    """One app under test, driven as a person would: key by key, reading the screen."""
+
+    def __init__(self, app: RovlogApp, pilot: Any) -> None:
+        self.app, self.pilot = app, pilot
+
+    async def settle(self) -> None:
+        """Wait until every job is done and what it shows is drawn."""
+        for _ in range(3):
+            await self.app.workers.wait_for_complete()
+            await self.pilot.pause()
+
+    async def press(self, *keys: str) -> None:
+        """Press keys one after the other, as slowly as a person, and wait for what they do."""
+        for name in keys:
+            self.app.forget_last_key()
+            await self.pilot.press(name)
+            await self.settle()
+
+    async def type(self, text: str) -> None:
+        """Type a line."""
+        await self.pilot.press(*(KEY_NAMES.get(c, c) for c in text))
+        await self.settle()
+
+    @property
+    def text(self) -> str:
+        """What is on the screen, without colour."""
+        rows = self.app.screen._compositor.render_strips()
+        return "\n".join("".join(segment.text for segment in row).rstrip() for row in rows)
+
+    @property
+    def words(self) -> str:
+        """What is on the screen, or in the dialog where there is one, as one line of words."""
+        rows = self.text.splitlines()
+        inside = [row.split("┃")[1] for row in rows if row.count("┃") == 2]
+        return " ".join(" ".join(inside or rows).split())
+
+    @property
+    def message(self) -> str:
+        """The message line; "" where nothing is said."""
+        message = self.app.screen_stack[0].query_one("#message", Static)
+        return " ".join(str(message.render()).split()) if message.display else ""
+
+    @property
+    def state(self) -> DiveState:
+        """The state of the record in hand."""
+        assert self.app.hand is not None
+        assert self.app.hand.state is not None
+        return self.app.hand.state
+
+    @property
+    def checks(self) -> Checks:
+        """The place Checks."""
+        return self.app.screen_stack[0].query_one(Checks)
+
+    @property
+    def item(self) -> Item | None:
+        """The item in hand in Checks; None at a completion call."""
+        return self.checks.step.item if self.checks.step else None
+
+    async def go_to(self, item: str) -> None:
+        """Take an item in hand, as a click in the overview does."""
+        self.app.run_deed(f"item:{item}")
+        await self.settle()
+
+    async def answer(self) -> str:
+        """Answer the step in hand well, as a careful crew would; tells its id."""
+        item = self.item
+        if item is None:
+            assert self.checks.step is not None
+            name = self.checks.step.id
+            await self.press("enter")
+            return name
+        if item.kind == "release":
+            await self.press("enter", "enter")
+        else:
+            await self.press(*keys_for(item, self.state))
+        return item.item
 
 
-def screen_text(app: RovlogApp) -> str:
-    """What is on the screen, without colour."""
-    rows = app.screen._compositor.render_strips()
-    return "\n".join("".join(segment.text for segment in row).rstrip() for row in rows)
+KEY_NAMES = {" ": "space", ",": "comma", ".": "full_stop", "-": "minus", "/": "slash", ":": "colon",
+             "=": "equals_sign", "_": "underscore", "?": "question_mark", "@": "at"}  # fmt: skip
 
 
-async def settle(app: RovlogApp, pilot: Any) -> None:
-    """Wait until every job is done and what it shows is drawn."""
-    for _ in range(3):
-        await app.workers.wait_for_complete()
-        await pilot.pause()
+def drive(
+    book: Book, script: Callable[[Driver], Awaitable[None]], size: tuple[int, int] = (80, 24), look: str = ""
+) -> None:
+    """Open the app on a logbook and run a script on it."""
+
+    async def run() -> None:
+        app = RovlogApp(book, look)
+        async with app.run_test(size=size) as pilot:
+            driver = Driver(app, pilot)
+            await driver.settle()
+            await script(driver)
+
+    asyncio.run(run())
 
 
-async def press(app: RovlogApp, pilot: Any, *keys: str) -> None:
-    """Press keys one after the other, as slowly as a person, and wait for what they do."""
-    for name in keys:
-        app._double._last = ("", -1.0, False)
-        await pilot.press(name)
-        await settle(app, pilot)
-
-
-def state_of(app: RovlogApp) -> DiveState:
-    """The state of the record in hand."""
-    assert app.hand is not None
-    assert app.hand.state is not None
-    return app.hand.state
-
-
-def item_in_hand(app: RovlogApp) -> Item | None:
-    """The item in hand in Checks; None at a completion call."""
-    step = app.query_one(Checks).step
-    return step.item if step else None
+def entries(book: Book, record: str) -> list[Entry]:
+    """The entries of a record as they are on the disk."""
+    return list(Logbook(book).record(record).entries)
 
 
 def good_number(ask: Ask, state: DiveState) -> str:

@@ -81,7 +81,7 @@ class RovlogApp(App[int]):
         Binding("ctrl+c", "leave", "Leave", priority=True, show=False),
     ]
     CSS = """
-    Screen { background: $ground; color: $ink; layers: page above; overflow: hidden; }
+    Room { background: $ground; color: $ink; layers: page above; overflow: hidden; }
     Lines { background: $ground; color: $ink; scrollbar-color: $quiet; scrollbar-background: $ground;
         scrollbar-color-hover: $ink; scrollbar-background-hover: $ground; scrollbar-color-active: $ink;
         scrollbar-background-active: $ground; }
@@ -291,6 +291,10 @@ class RovlogApp(App[int]):
         if place.digits_switch and event.key in DIGITS:
             event.stop()
             self.go(DIGITS[event.key])
+
+    def forget_last_key(self) -> None:
+        """The next press is no bounce of the last one."""
+        self._double.forget()
 
     def on_paste(self, event: events.Paste) -> None:
         if len(self.screen_stack) > 1:

@@ -68,7 +68,11 @@ def item_page(view: ItemView, width: int, height: int, pen: Pen) -> list[Text]:
     lines += _row("say", item.response, width, "strong", pen)
     if height >= 14:
         lines.append(Text(""))
+    if view.is_second:
+        lines += _second(view, width, pen)
     lines += _answer_lines(view, state, width, pen)
+    if not view.is_second:
+        lines += _second(view, width, pen)
     lines += _state_lines(view, state, width, pen)
     words = STOP_WORDS if width >= ROOMY else SHORT_STOP_WORDS
     lines += _row("why", "; ".join(w for w in (item.why, words[item.stops]) if w), width, "quiet", pen)
@@ -164,14 +168,19 @@ def _answer_lines(view: ItemView, state: ItemState, width: int, pen: Pen) -> lis
         given = sum(bool(view.fields.typed.get(a.value)) for a in item.asks)
         words = f"value {view.fields.here + 1} of {len(item.asks)}, {given} typed; tab: the next"
         lines.append(pen.line((words, "quiet")))
-    if item.witness != "none":
-        words = WITNESS_WORDS[item.witness]
-        if view.is_second:
-            words = "now the second person answers" + (
-                ", the first answer is not shown" if item.witness == "blind" else ""
-            )
-        lines += _row("second", words, width, "strong" if view.is_second else "quiet", pen)
     return lines
+
+
+def _second(view: ItemView, width: int, pen: Pen) -> list[Text]:
+    """Whether a second person is asked, and whose turn it is: it stands before what is typed."""
+    item = view.step.item
+    assert item is not None
+    if item.witness == "none" or view.held:
+        return []
+    if not view.is_second:
+        return _row("second", WITNESS_WORDS[item.witness], width, "quiet", pen)
+    blind = ", without seeing the first answer" if item.witness == "blind" else ""
+    return _row("second", f"now {view.names(view.by)} answers{blind}", width, "caution", pen)
 
 
 def _ask_lines(view: ItemView, ask: Ask, number: int, width: int, pen: Pen) -> list[Text]:

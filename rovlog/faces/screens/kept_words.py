@@ -10,7 +10,6 @@ from rovlog.usecases.answer_item import Answered
 
 def kept_words(answered: Answered, state: ItemState | None, hand: InHand) -> str:
     """One line: kept, when, by whom, and how it was judged; a blind answer is not given away."""
-    assert answered.written is not None
     entry = answered.written.entry
     name = f"{answered.item.code} {answered.item.challenge}".strip()
     head = f"kept {entry.at[11:16]} by {hand.name_of(entry.by)}: {name}"

@@ -54,6 +54,10 @@ class DoublePress:
     def __init__(self) -> None:
         self._last: tuple[str, float, bool] = ("", -1.0, False)
 
+    def forget(self) -> None:
+        """The next press is a press of its own."""
+        self._last = ("", -1.0, False)
+
     def is_bounce(self, name: str, at_s: float, is_typing: bool = False) -> bool:
         """True where this key came within DOUBLE_PRESS_S of the same key. `at_s` never runs back.
 

@@ -94,7 +94,10 @@ def is_held(state: DiveState, step: Step) -> bool:
 def where_it_stopped(state: DiveState) -> Step:
     """The step at which the app opens: what is due after the last answer, else the first that is due."""
     steps = steps_of(state)
-    found = next_step(state, state.last_answer, steps) if state.last_answer else None
+    last = next((s for s in steps if s.id == state.last_answer), None)
+    if last is not None and is_due(state, last):
+        return last  # it waits for the second person, or a pause asks for it again
+    found = next_step(state, state.last_answer, steps) if last is not None else None
     return found or next_step(state, "", steps) or steps[-1]
 
 

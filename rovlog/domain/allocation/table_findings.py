@@ -9,6 +9,9 @@ from rovlog.domain.allocation.thrust import table
 from rovlog.domain.findings import Finding
 from rovlog.domain.vehicle import Configuration, ThrusterModel, ThrustPoint
 
+FALLING_MOTOR = "motor-current-falls"
+"""I / |c| is the motor's own current: where it falls with voltage, several operating points may exist."""
+
 
 def table_findings(configuration: Configuration) -> list[Finding]:
     """For each model in use: thrust, current, or current per command that falls as the command grows."""
@@ -21,7 +24,7 @@ def model_findings(model: ThrusterModel) -> list[Finding]:
     rules: tuple[tuple[str, str, str, Callable[[ThrustPoint], float]], ...] = (
         ("thrust-falls", "thrust falls", "N", lambda p: abs(p.thrust_n)),
         ("current-falls", "current falls", "A", lambda p: p.current_a),
-        ("current-per-command-falls", "current per command falls", "A", _per_command),
+        (FALLING_MOTOR, "current divided by command falls", "A", _per_command),
     )
     found = []
     for rule, words, unit, size in rules:
@@ -34,7 +37,12 @@ def model_findings(model: ThrusterModel) -> list[Finding]:
                 f"{rule}-{model.model}",
                 "note",
                 f"{model.model}: {words} from {size(inner):.3g} to {size(outer):.3g} {unit} "
-                f"as the command grows from {inner.command:g} to {outer.command:g}",
+                f"as the command grows from {inner.command:g} to {outer.command:g}"
+                + (
+                    ", so voltages under load may not be unique: the highest is shown"
+                    if rule == FALLING_MOTOR
+                    else ""
+                ),
                 f"/models/{model.model}/points",
                 size(outer),
                 size(inner),

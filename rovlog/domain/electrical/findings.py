@@ -10,8 +10,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from rovlog.domain.allocation.table_findings import table_findings
 from rovlog.domain.electrical.electrics import Electrics
-from rovlog.domain.electrical.table_findings import model_findings
 from rovlog.domain.electrical.voltage_findings import voltage_findings
 from rovlog.domain.findings import Finding
 from rovlog.domain.vehicle import Configuration
@@ -31,7 +31,7 @@ def electrical_findings(configuration: Configuration, results: Electrics) -> lis
         *_channels(configuration, results),
         *voltage_findings(configuration, results),
         *_wires(configuration, results),
-        *(f for model in configuration.models.values() for f in model_findings(model)),
+        *table_findings(configuration),
         *_chopping(configuration),
     ]
     return sorted(found, key=lambda f: f.severity != "stops")

@@ -163,8 +163,8 @@ def test_with_straight_tables_the_best_shares_answer_as_commanded_and_move_nothi
     ("points", "found"),
     [
         ([(-1, -5, 2), (1, 6, 2.5)], []),
-        ([(-1, -5, 2), (0.5, 3, 3), (1, 6, 2.5)], ["current-falls-m", "current-per-command-falls-m"]),
-        ([(-1, -5, 2), (0.5, 3, 1.5), (1, 6, 2.5)], ["current-per-command-falls-m"]),
+        ([(-1, -5, 2), (0.5, 3, 3), (1, 6, 2.5)], ["current-falls-m", "motor-current-falls-m"]),
+        ([(-1, -5, 2), (0.5, 3, 1.5), (1, 6, 2.5)], ["motor-current-falls-m"]),
         ([(-1, -5, 2), (-0.5, -6, 1), (1, 6, 2.5)], ["thrust-falls-m"]),
     ],
 )

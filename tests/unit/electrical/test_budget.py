@@ -9,11 +9,11 @@ import pytest
 from hypothesis import given, settings
 from vehicles import Documents, configuration_of, configurations, puffin
 
+from rovlog.domain.allocation.table_findings import model_findings
 from rovlog.domain.electrical.ahead import full_ahead
 from rovlog.domain.electrical.idle import idle
 from rovlog.domain.electrical.less_demand import judged_current_a, less_demand, scaled_full_stick
 from rovlog.domain.electrical.short import far_short
-from rovlog.domain.electrical.table_findings import model_findings
 from rovlog.domain.electrical.worst_case import worst_case
 from rovlog.domain.vehicle import Configuration, ThrusterModel, ThrustPoint
 from rovlog.faces.reports.budget_data import budget_data

@@ -272,7 +272,7 @@ class Logbook:
         found = [self._joined(parts) for parts in groups.values()]
         if vehicle is not None:
             found = [r for r in found if r.vehicle == vehicle]
-        return sorted(found, key=lambda r: (_instant(r.started), r.id))
+        return sorted(found, key=lambda r: (start_order(r.started), r.id))
 
     def record(self, record: str) -> Record:
         """One dive or work record by its id; UsageError with the nearest ids otherwise."""
@@ -372,7 +372,7 @@ class Logbook:
         )
 
 
-def _instant(at: str) -> str:
+def start_order(at: str) -> str:
     """A key that sorts RFC 3339 times of one zone; times of several zones are made comparable."""
     from datetime import datetime
 

@@ -51,23 +51,21 @@ def run_list(args: Namespace, context: Context) -> int:
     """Every list with its revision and number of items."""
     from rovlog.faces.reports.plain import clean
     from rovlog.usecases.logbook import Logbook
-    from rovlog.usecases.show_checklists import checklist_document, checklist_values, list_names
+    from rovlog.usecases.show_checklists import checklist_document, list_names
 
     logbook = Logbook(context.book())
-    rows = [checklist_values(checklist_document(logbook, name)) for name in list_names(logbook)]
+    # Straight from the documents: as values they would cost more than all the rest of this command.
+    documents = [checklist_document(logbook, name) for name in list_names(logbook)]
     data = [
         {
-            "checklist": c.checklist,
-            "title": c.title,
-            "phase": c.phase,
-            "revision": c.revision,
-            "items": sum(1 for _ in c.items()),
+            **{key: d.get(key) for key in ("checklist", "title", "phase", "revision")},
+            "items": sum(len(section["items"]) for section in d["sections"]),
         }
-        for c in rows
+        for d in documents
     ]
     lines = [
-        f"{c.checklist:<12} revision {c.revision}  {sum(1 for _ in c.items()):>3} items  {clean(c.title)}"
-        for c in rows
+        f"{d['checklist']:<12} revision {d['revision']}  {d['items']:>3} items  {clean(str(d['title']))}"
+        for d in data
     ]
     context.show({"checklists": data}, "\n".join(lines) + "\n")
     return Status.FINE

@@ -26,6 +26,10 @@ EVERYWHERE = """\
 """Options of every command; main takes them out of the words wherever they stand."""
 
 
+# argparse's own words stay English, as ours are (and as `error` reads them); no catalogue is looked for.
+argparse._ = str  # type: ignore[attr-defined]
+
+
 class CommandParser(argparse.ArgumentParser):
     """An ArgumentParser that raises UsageError, so that one place tells people what went wrong."""
 
@@ -42,6 +46,11 @@ class CommandParser(argparse.ArgumentParser):
                 action.help = "this page"
         # A decimal comma after a minus is a number, not an option.
         self._negative_number_matcher = re.compile(r"^-\d+$|^-\d*[.,]\d+$|^-\d+(?:[.,]\d*)?[eE][+-]?\d+$")
+
+    def _get_formatter(self) -> argparse.HelpFormatter:
+        # With a width of its own: argparse makes a formatter for every argument it is told, and would
+        # load `shutil` to ask the terminal.
+        return self.formatter_class(prog=self.prog, width=WIDTH)  # type: ignore[call-arg]
 
     def error(self, message: str) -> NoReturn:
         """Raise UsageError; suggests the nearest choice or option where argparse names one."""

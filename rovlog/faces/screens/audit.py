@@ -37,9 +37,13 @@ KIND_MARKS = {
 """A mark for each kind of moment; it never stands without the word."""
 
 FILTERS = (
+    (
+        "the story",
+        ("dive", "work", "fault", "event", "change", "approval", "withdrawal", "fitted", "trim", "waiver"),
+    ),
     ("everything", ()),
     ("dives and work", ("dive", "work")),
-    ("faults and events", ("fault", "event", "release", "waiver")),
+    ("faults and events", ("fault", "event", "waiver")),
     ("changes and approvals", ("change", "approval", "withdrawal", "fitted")),
 )
 
@@ -56,7 +60,7 @@ class Audit(AuditDeeds):
     Audit #timeline { height: 50%; padding: 0 1; }
     Audit #moment { height: 1fr; padding: 0 1; }
     Screen.-wide Audit Horizontal { layout: horizontal; }
-    Screen.-wide Audit #timeline { width: 64; height: 1fr; margin-right: 2; }
+    Screen.-wide Audit #timeline { width: 76; height: 1fr; margin-right: 2; }
     """
 
     KEYS: ClassVar[tuple[Key, ...]] = (
@@ -143,11 +147,18 @@ class Audit(AuditDeeds):
         )
         style = "picked" if picked else style
         head = f"{day} {moment.at[11:16]}{CLOCK_MARKS.get(moment.clock, ' ')} {mark} {moment.kind:<9} "
-        line = pen.line((head, "picked" if picked else "quiet"), (moment.text, style))
+        line = pen.line((head, "picked" if picked else "quiet"), (self._words(moment), style))
         line.truncate(width, overflow="ellipsis")
         if picked:
             line.append(" " * max(0, width - line.cell_len), pen.look.style("picked"))
         return line
+
+    def _words(self, moment: Moment) -> str:
+        """The moment in words, without saying again whose timeline this is."""
+        text = moment.text
+        for head in (f"dive of {self.vehicle} at ", f"work on {self.vehicle}: "):
+            text = text.removeprefix(head)
+        return text
 
     def show_moment(self) -> None:
         """Show the picked moment in full; of a fault also what may be behind it."""
@@ -155,13 +166,15 @@ class Audit(AuditDeeds):
         moment = self.moment
         if moment is not None and moment.kind == "fault":
             self.explain(moment)
+        elif moment is not None and moment.kind in ("dive", "work"):
+            self.describe(moment)
         self._draw_moment()
 
     def _draw_moment(self) -> None:
         moment, pen = self.moment, self.pen
         lines = self.query_one("#moment", Lines)
         width = max(
-            20, (self.app.size.width - 68 if self.app.size.width >= WIDE else self.app.size.width) - 3
+            20, (self.app.size.width - 80 if self.app.size.width >= WIDE else self.app.size.width) - 3
         )
         if moment is None:
             lines.show_lines([pen.line(("nothing is on record", "quiet"))])
@@ -179,10 +192,7 @@ class Audit(AuditDeeds):
             shown += pen.fold("its clock went back", width, "old")
         if moment.clock == "memory":
             shown += pen.fold("the time is from memory", width, "old")
-        for row in self.detail.splitlines():
-            indent = len(row) - len(row.lstrip(" "))
-            words = row.strip()
-            shown += pen.fold(words, width, "text", (" " * indent, "text")) if words else [pen.line("")]
+        shown += pen.report(self.detail, width)
         lines.show_lines(shown)
 
     def deed_move(self, by: str) -> None:

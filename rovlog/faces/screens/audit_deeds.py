@@ -7,11 +7,13 @@ from typing import TYPE_CHECKING
 
 from rovlog.faces.screens.desk import Desk
 from rovlog.faces.screens.dialogs import Blank, Form
+from rovlog.faces.screens.entry_words import words_of
 from rovlog.faces.screens.place import Place
 from rovlog.problems import RovlogError
 
 if TYPE_CHECKING:
     from rovlog.domain.audit.timeline import Moment
+    from rovlog.domain.dive import Record
 
 
 class AuditDeeds(Place):
@@ -49,7 +51,6 @@ class AuditDeeds(Place):
     def explain(self, moment: Moment) -> None:
         """Beside a fault: what was last good, what changed since, and the suspects with their reasons."""
         symptom, vehicle = self.symptom(), self.vehicle
-        self.detail = "reading what changed …"
 
         def job(desk: Desk) -> str:
             from rovlog.faces.reports.audit_text import between_text, known_good_text, suspects_text
@@ -62,6 +63,15 @@ class AuditDeeds(Place):
             if found.since is not None:
                 text += "\n" + between_text(found.since, names)
             return text + "\n" + suspects_text(find_suspects(desk.logbook, vehicle, symptom).ranking, 3)
+
+        self._show_detail(moment, job, "reading what changed …")
+
+    def describe(self, moment: Moment) -> None:
+        """Beside a dive or work: what was logged in it, and how many items were answered."""
+        self._show_detail(moment, lambda desk: record_words(desk.logbook.record(moment.record)), "")
+
+    def _show_detail(self, moment: Moment, job: Callable[[Desk], str], meanwhile: str) -> None:
+        self.detail = meanwhile
 
         def done(text: str) -> None:
             if self.moment == moment:
@@ -227,6 +237,17 @@ class AuditDeeds(Place):
             self.rov.do(lambda desk: answer(desk, values), done, failed)
 
         self.app.push_screen(Form(title, blanks, keep))
+
+
+def record_words(record: Record) -> str:
+    """What was logged in a record, a line each; its checks are counted."""
+    checks = record.of_kind("check")
+    failed = sorted({str(e.fields.get("item")) for e in checks if e.fields.get("outcome") == "fail"})
+    lines = [f"{len(checks)} answers" + (f", failed: {', '.join(failed)}" if failed else "")]
+    for entry in record.entries:
+        if entry.kind not in ("check", "completion", "resume", "start"):
+            lines.append(f"  {entry.at[11:16]} {words_of(entry)}")
+    return "\n".join(lines)
 
 
 def as_value(text: str) -> float | int | str | bool:

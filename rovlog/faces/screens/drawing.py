@@ -50,6 +50,15 @@ class Pen:
             lines.append(self.line(before, (row, style)))
         return lines
 
+    def report(self, text: str, width: int) -> list[Text]:
+        """A report's text, which was folded for 80 columns, folded for this width."""
+        lines: list[Text] = []
+        for row in unfolded(text):
+            indent = len(row) - len(row.lstrip(" "))
+            words = row.strip(" ")
+            lines += self.fold(words, width, "text", (" " * indent, "text")) if words else [self.line("")]
+        return lines
+
     def band(self, words: str, width: int, style: str) -> Text:
         """Words on a band of their style over the whole width."""
         return self.line((set_cell_size(clean(words), max(1, width)), style))
@@ -67,6 +76,25 @@ class Pen:
             .append(gap, self.look.style("text"))
             .append_text(right)
         )
+
+
+def unfolded(text: str, width: int = 80) -> list[str]:
+    """The rows of a text as they were before they were folded to `width` columns.
+
+    A row is joined to the one before it where its first word would not have fitted there.
+    """
+    rows: list[str] = []
+    last = ""
+    for row in text.splitlines():
+        first = row.strip(" ").partition(" ")[0]
+        is_deeper = len(row) - len(row.lstrip(" ")) >= len(last) - len(last.lstrip(" "))
+        is_full = len(last) <= width < len(last) + 1 + len(first)
+        if rows and first and last.strip(" ") and is_deeper and is_full:
+            rows[-1] += " " + row.strip(" ")
+        else:
+            rows.append(row)
+        last = row
+    return rows
 
 
 def fold_words(text: str, width: int, first: int | None = None) -> list[str]:

@@ -115,7 +115,7 @@ class Lines(ScrollView, can_focus=False):
     def render_line(self, y: int) -> Strip:
         """One line of the screen."""
         look = self._look()
-        width = self.size.width
+        width = self.scrollable_content_region.width
         index = y + self.scroll_offset.y
         base = look.style("text")
         if not 0 <= index < self._count:

@@ -42,13 +42,7 @@ class Reading(ModalScreen[None]):
             pen.line((self._title, "strong"), ("   page down and up scroll, esc leaves", "quiet")),
             pen.line(""),
         ]
-        for row in self._text.splitlines():
-            indent = len(row) - len(row.lstrip(" "))
-            lines += (
-                pen.fold(row.lstrip(" "), width, "text", (" " * indent, "text"))
-                if row.strip()
-                else [pen.line("")]
-            )
+        lines += pen.report(self._text, width)
         self.query_one(Lines).show_lines(lines)
 
     def on_key(self, event: events.Key) -> None:

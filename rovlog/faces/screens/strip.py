@@ -63,8 +63,9 @@ def strip_lines(
     block = f" {large} "
     room = width - cell_len(block) - 1
     stops = _stop_forms(hand)
-    style = "stop" if hand.state and hand.state.stops else "clear"
-    if hand.state is None or hand.state.record.kind != "dive":
+    is_held = hand.state is not None and (hand.state.stops or hand.state.quarantine is not None)
+    style = "stop" if is_held else "clear"
+    if hand.state is None or (hand.state.record.kind != "dive" and hand.state.quarantine is None):
         style = "quiet"
     rest = fitted([stops, _baseline_forms(hand), _box_forms(hand)], room - 3)
     head = pen.line((block, "name"), " ")
@@ -98,6 +99,9 @@ def _stop_forms(hand: InHand) -> list[str]:
         return ["no dive in hand"]
     if state.record.is_closed:
         return ["this record is closed", "closed"]
+    if state.record.kind != "dive" and state.quarantine is not None:
+        since = state.quarantine.since
+        return [f"in quarantine since {since[:10]} {since[11:16]}", "in quarantine"]
     if state.record.kind != "dive":
         return ["work, not a dive", "work"]
     count = len(state.stops)

@@ -33,6 +33,20 @@ HABIT = ("surge", "heave")
 """The pushes this crew makes by habit; they cannot show which of two bow leads is which."""
 
 
+FIRST_ACCOUNTS = """\
+Tamsin, at the sticks: left stick right, and she went bodily to port. Four tries, the same each time.
+Jory, at the tether: tether lay to port all the time, breeze from starboard.
+Bashir, at the box: current as ever, no alarm.
+Oona: I thought it was the wind.
+"""
+
+SECOND_ACCOUNTS = """\
+Elke, at the sticks: left stick right slides her to port; right stick right turns her to starboard.
+Tamsin, at the tether: flat calm, tether slack.
+Bashir, at the box: current as ever. On the mat the two bow thrusters ran against what was asked in yaw.
+"""
+
+
 def bow_refit(stage: Stage) -> None:
     """New propellers and seals at the bow. The leads of channels 1 and 2 go back crossed, unnoticed."""
     crew = {"supervisor": "oona", "technician": "bashir", "tender": "jory"}
@@ -86,6 +100,7 @@ def not_found(stage: Stage, last_good: str) -> None:
     powered(run)
     secure(
         run,
+        FIRST_ACCOUNTS,
         {
             "fault-parts": {"values": {"holder": "none taken off"}},
             "fault-last-good": {"values": {"dive": last_good}},
@@ -125,7 +140,7 @@ def second_dead_yaw(stage: Stage) -> str:
     for name in ("launch-floats", "launch-clear", "leak-signs", "stop-control-wet"):
         run.answer_if_open(name)
     odd = "left stick right: to port, no turn; right stick right: turns, no way sideways. Flat calm"
-    run.answer("axes-wet", outcome="fail", values={"choice": "with-cross-motion"}, text=odd)
+    run.answer("axes-wet", outcome="fail", may_fail=True, values={"choice": "with-cross-motion"}, text=odd)
     run.flush()
     stage.clock.pass_s(60)
     text = "left stick right slides her to port, and sway turns her; still water, no wind"
@@ -155,6 +170,7 @@ def search_begins(stage: Stage, last_good: str) -> str:
     powered(run)
     secure(
         run,
+        SECOND_ACCOUNTS,
         {
             "fault-parts": {"values": {"holder": "nothing taken off; tag on the lid"}},
             "fault-last-good": {"values": {"dive": last_good}},

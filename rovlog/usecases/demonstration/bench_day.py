@@ -43,8 +43,11 @@ def bench_work(stage: Stage, plan: Plan, note: str = "") -> Run:
     return run
 
 
-def secure(run: Run, answers: Answers) -> None:
+def secure(run: Run, accounts: str, answers: Answers) -> None:
     """The list after a fault: people and evidence, then both ends of the search."""
+    run.keep(
+        f"attachments/{run.id}-accounts.txt", accounts, "what each person saw, taken down alone", "bashir"
+    )
     for section in ("quarantine", "search"):
         answer_section(run, section, answers)
 

@@ -126,9 +126,11 @@ def _box_numbers(run: Run) -> Given:
 
 
 def _hardest(run: Run) -> Given:
+    computed, chance = run.state.computed, run.stage.chance
+    drawn = (computed.get("with_sag_current_a") or 0.0) * (1.0 + chance.uniform(-0.08, 0.03))
     return {
-        "voltage": round((run.state.computed.get("box_v") or 0.0) + run.stage.chance.uniform(-0.15, 0.2), 2),
-        "current": _near(run, "with_sag_current_a", 0.06, 1),
+        "voltage": round((computed.get("box_v") or 0.0) + chance.uniform(-0.15, 0.2), 2),
+        "current": round(drawn, 1),
     }
 
 

@@ -6,6 +6,7 @@ Every answer is judged by the rules that judge a person's; several are put on th
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from hashlib import sha256
 from typing import TYPE_CHECKING, Any
 
 from rovlog.problems import RovlogError
@@ -104,10 +105,20 @@ class Run:
         }
         self.write("readback", by, fields, after_s)
 
+    def keep(self, file: str, text: str, what: str, by: str) -> None:
+        """Keep a file as evidence, with its digest in the record."""
+        self.stage.keep_file(file, text, f"{self.id}: {what}", by)
+        digest = "sha256:" + sha256(text.encode()).hexdigest()
+        self.write("attachment", by, {"file": file, "digest": digest, "what": what}, 240)
+        self.look()
+
     # --- the lists --------------------------------------------------------------------------
 
-    def answer(self, name: str, *, by: str | None = None, after_s: float | None = None, **given: Any) -> None:
-        """Answer one item, by whose turn it is, with the second person's answer where one is asked for."""
+    def answer(self, name: str, *, by: str | None = None, may_fail: bool = False, **given: Any) -> None:
+        """Answer one item, by whose turn it is, with the second person's answer where one is asked for.
+
+        Raises RovlogError where the answer fails and the story does not want it to.
+        """
         from rovlog.usecases.demonstration.numbers import answer_for
 
         item = self.state.fold.items[name]
@@ -116,11 +127,13 @@ class Run:
         said = {**usual, **given}
         if "values" in usual and "values" in given:
             said["values"] = {**usual["values"], **given["values"]}
-        pause = self.stage.between(9, 27) if after_s is None else after_s
+        pause = self.stage.between(9, 27)
         if item.kind == "release":
             self.write("release", who, {"item": name, "point": name, "text": item.response}, pause)
         else:
             fields, _ = answer_fields(self.state, item, by=who, **said)
+            if fields["outcome"] == "fail" and not may_fail:
+                raise RovlogError(f"{name} fails on {self.id}: {fields['values']}")
             self.write("check", who, fields, pause)
             if item.witness != "none":
                 second = self.second_for(who)

@@ -78,6 +78,11 @@ class Stage:
                 book.files.create(name, text.encode())
         self._committed(list(files), message, by)
 
+    def keep_file(self, name: str, text: str, message: str, by: str) -> None:
+        """Put a file of evidence beside the records, and commit it."""
+        self.logbook.book.files.create(name, text.encode())
+        self._committed([name], message, by)
+
     def edit(self, name: str, pointer: str, value: Any, message: str, by: str) -> None:
         """Change one value in a file, the rest as it was written, and commit it in a person's name."""
         from rovlog.documents.edit import replace_value

@@ -29,6 +29,13 @@ from rovlog.usecases.demonstration.stage import Plan, Stage
 from rovlog.usecases.demonstration.team import BASIN, LOCK, POOL
 from rovlog.usecases.dive_steps import log_fault, start_work
 
+FUSE_ACCOUNTS = """\
+Jory, at the sticks: both sticks forward for the third length, picture gone in the same moment.
+Elke, at the tether: felt nothing; the line went slack as she stopped. Pulled her in, no snag.
+Bashir, at the box: clamp meter read 9.8 A just before; no smell, no smoke. Main switch off at once.
+Oona: nobody in the water, nobody near the blades.
+"""
+
 
 def fuse_opened(stage: Stage, last_good: str) -> None:
     """Wigeon goes dead under full ahead; the cause is found, mended and proved."""
@@ -66,6 +73,7 @@ def _cause_found(stage: Stage, last_good: str) -> None:
     )
     secure(
         run,
+        FUSE_ACCOUNTS,
         {
             "fault-readback": {"values": {"choice": "none-possible", "reason": "no supply, no display"}},
             "fault-parts": {"values": {"holder": "bashir, bag 3"}},
@@ -75,7 +83,7 @@ def _cause_found(stage: Stage, last_good: str) -> None:
     )
     where = "tether pair, at the strain relief of the vehicle"
     run.answer("blown-fuse-off")
-    run.answer("blown-fuse-shorts", values={"least": 0.2, "where": where})
+    run.answer("blown-fuse-shorts", values={"least": 0.2, "where": where}, may_fail=True)
     run.answer("blown-fuse-photo", values={"choice": "melted-middle"})
     run.note(
         "bashir",
@@ -195,7 +203,7 @@ def tether_swapped(stage: Stage) -> None:
     run.look()
     bad = {"insulation": 0.6}
     text = "0.6 Mohm at 250 V, wet at the jacket's scuff"
-    run.answer("bench-insulation", values=bad, text=text)
+    run.answer("bench-insulation", values=bad, text=text, may_fail=True)
     fitted = {
         "part": "tether-spare",
         "to": "tether",

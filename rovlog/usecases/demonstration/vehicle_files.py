@@ -137,8 +137,8 @@ _AMBER_LATERAL_MAP = """\
 {indent}    name: four at 45 degrees without sway, two vertical
 {indent}    when_saturated: clip
 {indent}    shares:
-{indent}      surge: {{1: 0.8, 2: 0.8, 3: 0.8, 4: 0.8}}
-{indent}      yaw: {{1: 0.6, 2: -0.6, 3: 0.6, 4: -0.6}}
+{indent}      surge: {{1: 1.0, 2: 1.0, 3: 1.0, 4: 1.0}}
+{indent}      yaw: {{1: 1.0, 2: -1.0, 3: 1.0, 4: -1.0}}
 {indent}      heave: {{5: 1.0, 6: 1.0}}
 """
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import astuple, dataclass, replace
+from dataclasses import asdict, dataclass, replace
 from typing import Literal
 
 from rovlog.domain.dive import Record
@@ -31,7 +31,7 @@ class ListedRecord:
     is_on_box: bool = False
 
 
-LISTED_FORMAT = "1"
+LISTED_FORMAT = "2"
 """Part of every cache key: raise it when what is kept of a row changes."""
 
 FOLDERS = {"dive": "dives", "work": "work"}
@@ -57,7 +57,7 @@ def _fresh_rows(logbook: Logbook, kind: Literal["dive", "work"]) -> list[ListedR
     rows = [_row(r) for r in logbook.records(kinds=(kind,))]
     keys = _keys(logbook, kind)
     sound = {r: k for r, (k, names) in keys.items() if not any(n in logbook.record_problems for n in names)}
-    logbook.book.cache.put_many({sound[r.id]: json.dumps(astuple(r)).encode() for r in rows if r.id in sound})
+    logbook.book.cache.put_many({sound[r.id]: json.dumps(asdict(r)).encode() for r in rows if r.id in sound})
     return rows
 
 
@@ -68,7 +68,7 @@ def _kept_rows(logbook: Logbook, kind: Literal["dive", "work"]) -> list[ListedRe
     if len(known) < len(keys):
         return []
     values = [json.loads(v) for v in known.values()]
-    rows = [ListedRecord(*v[:8], tuple(v[8]), *v[9:]) for v in values]
+    rows = [ListedRecord(**{**v, "faults": tuple(v["faults"])}) for v in values]
     return sorted(rows, key=lambda row: (start_order(row.started), row.id))
 
 

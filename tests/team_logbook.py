@@ -30,8 +30,8 @@ from rovlog.usecases.ports import Book
 from rovlog.usecases.recording import append
 from rovlog.usecases.start_logbook import start_logbook
 
-HOSTILE = '<script>alert(1)</script> & "Ünal\u202egnp" \x1b[31m =HYPERLINK("x")'
-"""Text that must stay text everywhere."""
+HOSTILE = '<script>alert(1)</script> & "Ünal\u202egnp" ESCAPE[31m =HYPERLINK("x")'
+"""Text that must stay text everywhere; ESCAPE becomes the character that steers a terminal, see `fill`."""
 
 PEOPLE: dict[str, dict[str, object]] = {
     "runa": {"name": "Runa Holt", "roles": ["supervisor", "pilot", "builder"]},
@@ -88,6 +88,11 @@ def fill(book: Book, *, hostile: bool = False) -> Logbook:
     )
     dive(logbook, "grebe", 16, trim=0.08, closed=False)
     dive(logbook, "wigeon", 17, trim=None)
+    if hostile:
+        # Nobody can type it, so it is written into the file, as somebody with an editor could.
+        for name in book.files.names("dives"):
+            data = book.files.read(name)
+            book.files.replace(name, data.replace(b"ESCAPE", b"\\u001b"), data)
     return logbook
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from rovlog.domain.checks.checklist import Item
 from rovlog.domain.checks.state import ItemState
 from rovlog.domain.dive import Entry, Record
+from rovlog.usecases.as_it_stood import first_mark, state_before
 from rovlog.usecases.dive_state import dive_state
 from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.report_dive import find_dive, vehicle_name
@@ -22,7 +23,10 @@ ELECTRICITY_ITEMS = ("stop-control", "stop-released", "last-look-fuse", "last-lo
 
 @dataclass(frozen=True, slots=True)
 class SiteReport:
-    """One dive for the owner of its site: no trims, no digests, no opinions on cause."""
+    """One dive for the owner of its site, the checks as they stood when it went into the water.
+
+    No trims, no digests, no opinions on cause.
+    """
 
     record: Record
     name: str
@@ -45,7 +49,8 @@ class SiteReport:
 def report_site(logbook: Logbook, name: str) -> SiteReport:
     """Gather the page for a dive."""
     record = find_dive(logbook, name)
-    state = dive_state(logbook, record)
+    launch = first_mark(record, "in-water", "off-surface")
+    state = state_before(logbook, record, launch) if launch else dive_state(logbook, record)
     start = next(iter(record.of_kind("start")), None)
     electrical = dict(state.resolved.get("electrical", {}))
     pre_dive = [(s, i) for c in state.lists if c.phase == "pre-dive" for s in c.sections for i in s.items]
@@ -68,7 +73,7 @@ def report_site(logbook: Logbook, name: str) -> SiteReport:
         dict(electrical.get("fuse") or {}).get("rating_a"),
         about(ELECTRICITY_GROUP, ELECTRICITY_ITEMS),
         about(WATER_GROUP, WATER_ITEMS),
-        state.marks,
+        record.of_kind("mark"),
         record.of_kind("fault"),
         record.of_kind("event"),
     )

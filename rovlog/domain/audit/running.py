@@ -24,8 +24,7 @@ class Powered:
 def powered(record: Record) -> tuple[Powered, ...]:
     """The stretches under power of a dive or work, in order.
 
-    The steady clock of one program counts where both ends were written by it; else the wall clock. A
-    clock that went back gives 0, never a negative time.
+    A clock that went back never gives a negative time; see `seconds_between`.
     """
     found: list[Powered] = []
     on: int | None = None
@@ -58,13 +57,13 @@ def running_s(record: Record, start: int = 0, end: int | None = None) -> float:
 
 
 def seconds_between(first: Entry, second: Entry) -> float:
-    """Seconds from one entry to a later one, never negative."""
-    wall = 0.0
+    """Seconds from one entry to a later one, never negative.
+
+    The wall clock counts, since on the command line each entry is written by a program of its own and
+    the steady clock begins anew. Where the wall clock went back, the steady clock of one program is used.
+    """
     begun, ended = instant_s(first.at), instant_s(second.at)
-    if begun is not None and ended is not None:
-        wall = max(0.0, ended - begun)
-    is_memory = "memory" in (first.fields.get("clock"), second.fields.get("clock"))
+    if begun is not None and ended is not None and ended >= begun:
+        return ended - begun
     is_one_run = first.writer == second.writer and second.mono_s > first.mono_s
-    steady = second.mono_s - first.mono_s if is_one_run and not is_memory else 0.0
-    # A program started in between counts from 0 again: then only the wall clock knows.
-    return steady if is_one_run and abs(steady - wall) < 3600.0 and steady > 0.5 * wall else wall
+    return second.mono_s - first.mono_s if is_one_run else 0.0

@@ -87,10 +87,11 @@ def _drawn(configuration: Configuration, view: _View) -> Drawing:
         )
 
     shapes: list[Shape] = _axes(view, origin, height)
-    groups: dict[tuple[float, float], list[Thruster]] = {}
+    groups: dict[Point, list[Thruster]] = {}
     for thruster in thrusters:
-        x, y = at(thruster.position_m)
-        groups.setdefault((round(x), round(y)), []).append(thruster)
+        place = at(thruster.position_m)
+        same = next((p for p in groups if abs(p[0] - place[0]) + abs(p[1] - place[1]) < 1), place)
+        groups.setdefault(same, []).append(thruster)
     for place, mine in groups.items():
         for thruster in mine:
             shapes += _arrow(place, thruster, view)
@@ -152,7 +153,7 @@ def _ring(place: Point, is_towards: bool) -> list[Shape]:
     ]
 
 
-def _labels(groups: dict[tuple[float, float], list[Thruster]], middle: float, height: float) -> list[Shape]:
+def _labels(groups: dict[Point, list[Thruster]], middle: float, height: float) -> list[Shape]:
     left = [(p, t) for p, t in groups.items() if p[0] < middle - 1]
     right = [(p, t) for p, t in groups.items() if p[0] > middle + 1]
     for pair in sorted(((p, t) for p, t in groups.items() if abs(p[0] - middle) <= 1), key=lambda r: r[0][1]):

@@ -84,6 +84,9 @@ footer {
   h2, h3 { break-after: avoid; }
   tr, figure, li, .together, .stop, .fine, .sign { break-inside: avoid; }
   pre { background: none; }
+  .card figure { max-width: 62%; }
+  .card h2 { margin-top: .9rem; }
+  .card .large, .card .large td, .card .large th { font-size: 1.15rem; line-height: 1.25; }
 }
 """
 """Inline, since a report must not reach for anything outside itself."""

@@ -127,7 +127,7 @@ def _leave(report: DiveReport, names: Names) -> list[Block]:
 
 
 def _checks(report: DiveReport) -> list[Block]:
-    """The lists: pre-dive as it stood at the launch, launch when the surface was left, others as they stand."""
+    """The lists: pre-dive as at the launch, launch as the surface was left, others as they stand."""
     blocks: list[Block] = [Heading("Checklists")]
     groups: list[tuple[str, ...]] = []
     rows: list[tuple[str, ...]] = []

@@ -170,7 +170,7 @@ def _limits(dives: tuple[SeasonDive, ...]) -> list[Limit]:
 def _voltage(report: SeasonReport) -> list[Block]:
     lowest = tuple((d.number, d.lowest_v) for d in report.dives if d.lowest_v is not None)
     drawing = values_over_dives(
-        "Lowest voltage read at the supply or the box, by dive",
+        "Lowest voltage at supply or box, by dive",
         "V",
         [Series("lowest read", lowest)],
         zero=False,

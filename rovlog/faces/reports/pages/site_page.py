@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from rovlog.domain.dive import VOID_EVENTS
@@ -60,7 +61,8 @@ def _answers(rows: tuple[tuple[Item, ItemState], ...], names: Names) -> Block:
     said = []
     for item, state in rows:
         by = f"{names(state.by)}" if state.by else ""
-        told = answer_words(item, state)
+        # An answer's words may name who accepted a value: by the same name as everything else here.
+        told = answer_words(item, replace(state, by=names(state.by), second_by=names(state.second_by)))
         word = state_words(state).split(";")[0].split(" by ")[0] if state.state != "open" else "not recorded"
         said.append((item.challenge, word + (f": {told}" if told and told != "as stated" else ""), by))
     return Grid(("asked before the dive", "answer", "by"), tuple(said))

@@ -19,6 +19,9 @@ from rovlog.faces.reports.pages.model import (
 )
 from rovlog.faces.reports.plain import clean
 
+NARROWEST = 16
+"""Letters: a column is not cut narrower than this to make a table fit the terminal."""
+
 
 def page_text(page: Page) -> str:
     """The page in words; a drawing is told by its caption and what it says."""
@@ -50,7 +53,7 @@ def _block(block: Block) -> list[str]:
             told = [wrapped(m + clean(i), hanging=len(m)) for m, i in zip(marks, items, strict=True)]
             return ["", *(line for row in told for line in row)]
         case Plain(text):
-            return ["", *clean(text, lines=True).split("\n")]
+            return ["", *(row for line in clean(text, lines=True).split("\n") for row in _plain(line))]
         case Picture(drawing, caption):
             said = [clean(x) for x in (caption or drawing.title, *drawing.says) if x]
             return ["", *(line for s in said for line in wrapped(s, 2, 4))]
@@ -61,6 +64,15 @@ def _block(block: Block) -> list[str]:
         case Signatures(roles):
             width = max(map(len, roles), default=0)
             return ["", *(f"{clean(r).ljust(width)}  ______________________________" for r in roles)]
+
+
+def _plain(line: str) -> list[str]:
+    """A line with its columns kept; one that is too long goes on below its own beginning."""
+    if len(line) <= WIDTH:
+        return [line]
+    bare = line.lstrip(" ")
+    indent = min(len(line) - len(bare), WIDTH // 2)
+    return wrapped(bare, indent, indent + 3)
 
 
 def _pairs(rows: tuple[tuple[str, str], ...]) -> list[str]:
@@ -81,8 +93,11 @@ def _grid(grid: Grid) -> list[str]:
     if not grid.rows:
         return ["  none"]
     head, *rows = ([clean(c) for c in row] for row in (grid.head, *grid.rows))
-    widths = [min(34, max(len(r[c]) for r in (head, *rows))) for c in range(len(head))]
-    if sum(widths) + 2 * (len(widths) - 1) <= WIDTH:
+    widths = [max(len(r[c]) for r in (head, *rows)) for c in range(len(head))]
+    room = WIDTH - 2 * (len(widths) - 1)
+    while sum(widths) > room and max(widths) > NARROWEST:
+        widths[widths.index(max(widths))] -= 1
+    if sum(widths) <= room:
         lines = []
         for row in (head, *rows):
             cells = [wrapped_cell(c, w) for c, w in zip(row, widths, strict=True)]

@@ -9,11 +9,12 @@ from typing import TYPE_CHECKING, Any
 
 from rovlog.domain.dive import Entry, Record
 from rovlog.usecases.configurations import Named, start_configuration, working
-from rovlog.usecases.logbook import InForce, Logbook
+from rovlog.usecases.logbook import InForce, Logbook, start_order
 from rovlog.usecases.times import instant
 
 if TYPE_CHECKING:
     from rovlog.domain.drift.compare import DriftReport, Waiver
+    from rovlog.domain.drift.reach import Physics
     from rovlog.domain.drift.statements import Readback
 
 
@@ -83,21 +84,22 @@ def drift_of(logbook: Logbook, vehicle: str, record: Record | None, *, with_effe
     name = f"boxes/{found[0].box if found else box}.yaml"
     if logbook.book.files.exists(name):
         tables = box_tables(logbook.document(name))
-    physics = None
-    if with_effects:
+    tolerance = float(logbook.settings().policy.get("trim_tolerance", TRIM_TOLERANCE))
+    waivers = tuple(waivers_in_force(logbook, vehicle, record))
+
+    def compared(physics: Physics | None) -> DriftReport:
+        read = found[0] if found else None
+        return compare(
+            baseline, working_object, read, logged, tables,
+            physics=physics, trim_tolerance=tolerance, waivers=waivers,
+        )  # fmt: skip
+
+    report = compared(None)
+    if with_effects and report.deviations:
+        # What differences do is computed only where there are any: it costs many times the comparison.
         from rovlog.usecases.physics import bound_physics
 
-        physics = bound_physics()
-    report = compare(
-        baseline,
-        working_object,
-        found[0] if found else None,
-        logged,
-        tables,
-        physics=physics,
-        trim_tolerance=float(logbook.settings().policy.get("trim_tolerance", TRIM_TOLERANCE)),
-        waivers=tuple(waivers_in_force(logbook, vehicle, record)),
-    )
+        report = compared(bound_physics())
     return Drift(
         vehicle,
         record,
@@ -131,7 +133,7 @@ def left_behind(logbook: Logbook, record: Record) -> list[str]:
     earlier = [
         r
         for r in logbook.records(record.vehicle, ("dive",))
-        if r.id != record.id and r.started < record.started
+        if r.id != record.id and start_order(r.started) < start_order(record.started)
     ]
     if not earlier:
         return []

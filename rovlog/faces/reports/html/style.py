@@ -84,7 +84,8 @@ footer {
   h2, h3 { break-after: avoid; }
   tr, figure, li, .together, .stop, .fine, .sign { break-inside: avoid; }
   pre { background: none; }
-  .card figure { max-width: 62%; }
+  .card figure { max-width: 52%; margin: .3rem 0; }
+  .card footer { margin-top: .6rem; }
   .card h2 { margin-top: .9rem; }
   .card .large, .card .large td, .card .large th { font-size: 1.15rem; line-height: 1.25; }
 }

@@ -4,24 +4,26 @@ from __future__ import annotations
 
 import asyncio
 import os
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from typing import TYPE_CHECKING, ClassVar, TypeVar
 
 from textual import events, on
-from textual.app import App, ComposeResult
 from textual.binding import Binding, BindingType
 from textual.screen import Screen
-from textual.theme import Theme
 from textual.widgets import Static
 
+from rovlog.faces.screens.app_deeds import DeedsEverywhere
 from rovlog.faces.screens.desk import Desk, InHand
 from rovlog.faces.screens.drawing import Pen
-from rovlog.faces.screens.keys import DoublePress, Key, KeysLine, key
+from rovlog.faces.screens.keys import DoublePress, KeysLine
 from rovlog.faces.screens.lines import Lines
 from rovlog.faces.screens.looks import LOOKS, NO_COLOUR, Look
-from rovlog.faces.screens.places import PLACES, PlacesLine, make_place
+from rovlog.faces.screens.places import PLACES, PlacesLine
+from rovlog.faces.screens.room import DIGITS, GENERAL_KEYS, Room
 from rovlog.faces.screens.strip import Offer, StripWidget
+from rovlog.faces.screens.style_sheet import STYLE_SHEET
+from rovlog.faces.screens.themes import theme_of
 from rovlog.problems import RovlogError
 
 if TYPE_CHECKING:
@@ -34,42 +36,8 @@ T = TypeVar("T")
 LOOK_ON_S = 20.0
 """Seconds after which what is in hand is read anew, so that what ran out by the clock comes back."""
 
-GENERAL_KEYS = (
-    key("f2", "emergency", "emergency", "F2"),
-    key("question_mark,f1", "keys", "all_keys", "?"),
-    key("f5,alt+1", "Checks", "place:checks", "F5", is_shown=False),
-    key("f6,alt+2", "Configuration", "place:configuration", "F6", is_shown=False),
-    key("f7,alt+3", "Drift", "place:drift", "F7", is_shown=False),
-    key("f8,alt+4", "Dives", "place:dives", "F8", is_shown=False),
-    key("f9,alt+5", "Audit", "place:audit", "F9", is_shown=False),
-    key("v", "another vehicle or open dive", "choose_vehicle", "v", is_shown=False),
-    key("a", "another person answers", "next_person", "a", is_shown=False),
-    key("l", "log the emergency card that was opened", "log_card", "l", is_shown=False),
-    key("f10", "another look: dark, bright sun, monochrome", "next_look", "F10", is_shown=False),
-    key("ctrl+r", "read the files anew", "read_anew", "ctrl+r", is_shown=False),
-    key("ctrl+q", "leave; everything kept is on the disk", "leave", "ctrl+q", is_shown=False),
-)
-DIGITS = {"1": "checks", "2": "configuration", "3": "drift", "4": "dives", "5": "audit"}
 
-
-class Room(Screen[None]):
-    """The one screen below all dialogs."""
-
-    def compose(self) -> ComposeResult:
-        """Strip, places, the place, the message, the keys."""
-        yield StripWidget()
-        yield PlacesLine()
-        for name in PLACES:
-            place = make_place(name)
-            place.display = False
-            yield place
-        message = Static("", id="message", markup=False)
-        message.display = False
-        yield message
-        yield KeysLine(id="keys")
-
-
-class RovlogApp(App[int]):
+class RovlogApp(DeedsEverywhere):
     """rovlog in a terminal."""
 
     ENABLE_COMMAND_PALETTE = False
@@ -80,25 +48,14 @@ class RovlogApp(App[int]):
         Binding("ctrl+q", "leave", "Leave", priority=True, show=False),
         Binding("ctrl+c", "leave", "Leave", priority=True, show=False),
     ]
-    CSS = """
-    Room { background: $ground; color: $ink; layers: page above; overflow: hidden; }
-    Lines { background: $ground; color: $ink; scrollbar-color: $quiet; scrollbar-background: $ground;
-        scrollbar-color-hover: $ink; scrollbar-background-hover: $ground; scrollbar-color-active: $ink;
-        scrollbar-background-active: $ground; }
-    StripWidget, PlacesLine, KeysLine, Place { background: $ground; color: $ink; }
-    #message { layer: above; dock: bottom; height: auto; max-height: 6; margin-bottom: 1; background: $ground;
-        color: $ink; }
-    KeysLine { dock: bottom; }
-    Screen.-usual Place, Screen.-wide Place { margin-bottom: 1; }
-    Screen.-narrow PlacesLine { display: none; }
-    """
+    CSS = STYLE_SHEET
 
     def __init__(self, book: Book, look: str = "") -> None:
         is_plain = bool(os.environ.get("NO_COLOR"))
         super().__init__(ansi_color=True if is_plain else None)
         self.look: Look = NO_COLOUR if is_plain else LOOKS.get(look, LOOKS["dark"])
         for one in (*LOOKS.values(), NO_COLOUR):
-            self.register_theme(_theme(one))
+            self.register_theme(theme_of(one))
         self.theme = self.look.name
         self._book = book
         self._logbook_thread = ThreadPoolExecutor(1, "logbook")
@@ -109,8 +66,8 @@ class RovlogApp(App[int]):
         self.chosen_person = ""
         self.place_name = "checks"
         self._double = DoublePress()
-        self._cards: tuple[Item, ...] = ()
-        self.opened_card: tuple[Item, str] | None = None
+        self.cards: tuple[Item, ...] = ()
+        self.opened_card = None
 
     def get_default_screen(self) -> Screen[None]:
         """The room is the first screen."""
@@ -126,7 +83,7 @@ class RovlogApp(App[int]):
             self.look_again()
 
     def _begun(self, found: tuple[InHand, tuple[Item, ...]]) -> None:
-        hand, self._cards = found
+        hand, self.cards = found
         self.hand = hand
         dives = [o for o in hand.opened if o.kind == "dive"]
         self.go("checks" if hand.state else "dives")
@@ -325,80 +282,6 @@ class RovlogApp(App[int]):
                 method(rest) if rest else method()
                 return
 
-    # --- deeds that work everywhere -------------------------------------------------------------
-
-    def action_emergency(self) -> None:
-        """F2, from anywhere, out of inputs and dialogs too."""
-        from rovlog.faces.screens.cards import Cards
-
-        if isinstance(self.screen, Cards):
-            self.screen.dismiss(None)
-            return
-        self.push_screen(Cards(self._cards, lambda: self.look, self._card_opened), lambda _: self.redraw())
-
-    deed_emergency = action_emergency
-
-    def _card_opened(self, card: Item) -> None:
-        self.opened_card = (card, self._book.clock.now())
-
-    def deed_log_card(self) -> None:
-        """Log an emergency card with the time it was opened."""
-        from rovlog.faces.screens.card_log import ask_for_card
-
-        ask_for_card(self)
-
-    def deed_all_keys(self) -> None:
-        """The page of keys."""
-        from rovlog.faces.screens.keys_page import KeysPage
-
-        groups = [(f"{self.place.TITLE}", self.place.keys()), ("Everywhere", GENERAL_KEYS)]
-        self.push_screen(KeysPage(groups, lambda: self.look))
-
-    def deed_place(self, name: str) -> None:
-        """Go to a place."""
-        self.go(name)
-
-    def deed_next_person(self) -> None:
-        """Another person of the crew answers."""
-        from rovlog.faces.screens.people import after, crew_in_order
-
-        hand = self.hand
-        if hand is None:
-            return
-        crew = hand.state.crew if hand.state else {}
-        self.chosen_person = after(self.place.answering(), crew_in_order(crew, hand.people or {}))
-        self.redraw()
-
-    def deed_choose_vehicle(self) -> None:
-        """Choose among the open records and the vehicles, by name."""
-        from rovlog.faces.screens.choose_vehicle import choose_vehicle
-
-        choose_vehicle(self)
-
-    def deed_next_look(self) -> None:
-        """The next look."""
-        if self.look is NO_COLOUR:
-            self.tell("NO_COLOR is set: the terminal's own two colours are used")
-            return
-        names = list(LOOKS)
-        self.look = LOOKS[names[(names.index(self.look.name) + 1) % len(names)]]
-        self.theme = self.look.name
-        self.refresh_css()
-        room = self.screen_stack[0]
-        for widget in room.query("*"):
-            widget.refresh()
-        self.redraw()
-        self.tell(f"look: {self.look.title}")
-
-    def deed_read_anew(self) -> None:
-        """Read the files anew."""
-
-        def shown(hand: InHand) -> None:
-            self.show_hand(hand)
-            self.tell_trouble(hand.trouble) if hand.trouble else self.tell("read anew")
-
-        self.do(lambda desk: desk.look(forget=True), shown)
-
     async def action_leave(self) -> None:
         """Leave; what waits for git is committed first."""
         self._logbook_thread.shutdown(wait=False)
@@ -409,32 +292,3 @@ class RovlogApp(App[int]):
     def deed_leave(self) -> None:
         """Leave."""
         self.run_worker(self.action_leave(), exit_on_error=True)
-
-
-def _theme(look: Look) -> Theme:
-    ground = "ansi_default" if look.ground == "default" else look.ground
-    ink = "ansi_default" if look.ink == "default" else look.ink
-    field_ink, field_ground, _ = look.pairs["field"]
-    variables = {
-        "ground": ground,
-        "ink": ink,
-        "quiet": ink if look.pairs["quiet"][0] == "default" else look.pairs["quiet"][0],
-        "field-ink": ink if field_ink == "default" else field_ink,
-        "field-ground": ground if field_ground == "default" else field_ground,
-    }
-    return Theme(
-        name=look.name,
-        primary=ink,
-        foreground=ink,
-        background=ground,
-        surface=ground,
-        panel=ground,
-        dark=look.name != "sun",
-        ansi=look.ground == "default",
-        variables=variables,
-    )
-
-
-def keys_of(place: Place) -> Sequence[Key]:
-    """All keys that work in a place, its own first."""
-    return [*place.keys(), *GENERAL_KEYS]

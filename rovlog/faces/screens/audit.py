@@ -192,7 +192,7 @@ class Audit(AuditDeeds):
             shown += pen.fold("its clock went back", width, "old")
         if moment.clock == "memory":
             shown += pen.fold("the time is from memory", width, "old")
-        shown += pen.report(self.detail, width)
+        shown += pen.report(self.detail, width, moment.kind == "fault")
         lines.show_lines(shown)
 
     def deed_move(self, by: str) -> None:

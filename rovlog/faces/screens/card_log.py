@@ -9,10 +9,10 @@ from rovlog.faces.screens.dialogs import Blank, Form
 from rovlog.problems import RovlogError
 
 if TYPE_CHECKING:
-    from rovlog.faces.screens.app import RovlogApp
+    from rovlog.faces.screens.app_deeds import DeedsEverywhere
 
 
-def ask_for_card(app: RovlogApp) -> None:
+def ask_for_card(app: DeedsEverywhere) -> None:
     """Ask what was done, and keep it as a note of the record in hand; an empty line drops the offer."""
     if app.opened_card is None:
         app.tell("no emergency card waits to be logged")

@@ -9,10 +9,10 @@ from rovlog.faces.screens.dialogs import Pick
 from rovlog.faces.screens.marks import border
 
 if TYPE_CHECKING:
-    from rovlog.faces.screens.app import RovlogApp
+    from rovlog.faces.screens.app_deeds import DeedsEverywhere
 
 
-def choose_vehicle(app: RovlogApp) -> None:
+def choose_vehicle(app: DeedsEverywhere) -> None:
     """Ask for it, by name, each with its own border mark."""
     hand = app.hand
     if hand is None:

@@ -50,10 +50,10 @@ class Pen:
             lines.append(self.line(before, (row, style)))
         return lines
 
-    def report(self, text: str, width: int) -> list[Text]:
-        """A report's text, which was folded for 80 columns, folded for this width."""
+    def report(self, text: str, width: int, is_folded: bool = True) -> list[Text]:
+        """A report's text folded for this width; `is_folded` where it was folded for 80 columns."""
         lines: list[Text] = []
-        for row in unfolded(text):
+        for row in unfolded(text) if is_folded else text.splitlines():
             indent = len(row) - len(row.lstrip(" "))
             words = row.strip(" ")
             lines += self.fold(words, width, "text", (" " * indent, "text")) if words else [self.line("")]

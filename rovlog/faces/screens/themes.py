@@ -1,0 +1,32 @@
+"""A look as the terminal library takes it: its colours as variables of the style sheets."""
+
+from __future__ import annotations
+
+from textual.theme import Theme
+
+from rovlog.faces.screens.looks import Look
+
+
+def theme_of(look: Look) -> Theme:
+    """The theme of a look."""
+    ground = "ansi_default" if look.ground == "default" else look.ground
+    ink = "ansi_default" if look.ink == "default" else look.ink
+    field_ink, field_ground, _ = look.pairs["field"]
+    variables = {
+        "ground": ground,
+        "ink": ink,
+        "quiet": ink if look.pairs["quiet"][0] == "default" else look.pairs["quiet"][0],
+        "field-ink": ink if field_ink == "default" else field_ink,
+        "field-ground": ground if field_ground == "default" else field_ground,
+    }
+    return Theme(
+        name=look.name,
+        primary=ink,
+        foreground=ink,
+        background=ground,
+        surface=ground,
+        panel=ground,
+        dark=look.name != "sun",
+        ansi=look.ground == "default",
+        variables=variables,
+    )

@@ -18,9 +18,9 @@ if TYPE_CHECKING:
 HEAD = (
     "record",
     "record_kind",
-    "vehicle",
-    "box",
-    "number",
+    "record_vehicle",
+    "record_box",
+    "record_number",
     "n",
     "id",
     "at",
@@ -30,10 +30,10 @@ HEAD = (
     "writer",
     "kind",
     "words",
-    "corrected",
-    "after_close",
-    "file",
-    "line",
+    "is_corrected",
+    "is_after_close",
+    "in_file",
+    "in_line",
 )
 """The columns every entry has; the fields follow as columns of their own, by dotted name."""
 

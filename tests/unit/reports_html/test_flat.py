@@ -23,7 +23,9 @@ def test_every_entry_is_one_row_with_its_fields_as_columns(hostile: Logbook):
     clamp = next(r for r in rows if r["reading"] == "clamp-meter")
     assert clamp["values.current_a"] == "17.4"
     assert clamp["record"] == "grebe-20260503-test"
-    assert clamp["number"] == "1"
+    assert clamp["record_number"] == "1"
+    head = flat_csv(entries).split("\r\n")[0].split(",")
+    assert len(head) == len(set(head))
 
 
 def test_lines_end_by_the_standard_and_no_cell_is_a_formula(hostile: Logbook):

@@ -117,8 +117,8 @@ def _axes(view: _View, origin: Point, height: float) -> list[Shape]:
         Line(((x, y - high), (x, y + high)), "faint", 1, True),
         Text((x, y - high - 6), up, 12, "middle", True, "soft"),
         Text((x, y + high + 15), down, 12, "middle", True, "soft"),
-        Text((x - wide + 2, y + 25), left, 12, "start", True, "soft"),
-        Text((x + wide - 2, y + 25), right, 12, "end", True, "soft"),
+        Text((x - wide + 2, y + 36), left, 12, "start", True, "soft"),
+        Text((x + wide - 2, y + 36), right, 12, "end", True, "soft"),
     ]
 
 

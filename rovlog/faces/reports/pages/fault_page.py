@@ -66,7 +66,7 @@ def fault_page(report: FaultReport, names: Names) -> Page:
     blocks += _elsewhere(report)
     if report.notes:
         blocks.append(Paragraph("\n".join(f"note: {n}" for n in report.notes), "quiet"))
-    part = f" of {first.fields['part']}" if first.fields.get("part") else ""
+    part = f" ({first.fields['part']})" if first.fields.get("part") else ""
     return Page(
         "Fault report",
         f"{report.name}: {slug_words(report.symptom)}{part}",

@@ -10,8 +10,9 @@ from typing import TYPE_CHECKING, Any
 from rovlog.domain.dive import Entry, Record
 from rovlog.domain.findings import Finding
 from rovlog.problems import RovlogError
-from rovlog.usecases.compare_drift import Drift, drift_of, is_dated_in_force
+from rovlog.usecases.compare_drift import Drift, drift_of
 from rovlog.usecases.configurations import Named, start_configuration, working
+from rovlog.usecases.dive_stops import stops_of
 from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.times import instant
 
@@ -290,7 +291,8 @@ def _assembled(
     if record.kind == "dive" and fold.faults:
         shown += tuple(c for c in lists[1] if c.phase == "after-fault")
     held = quarantine(fold)
-    stops, waived = _stops(logbook, record, lists[1], states, held, drift, findings, fold)
+    before = _states_before(logbook, record, lists[1]) if record.kind == "dive" else None
+    stops, waived = stops_of(logbook, record, lists[1], states, held, drift, findings, fold, before)
     flown = None
     if record.vehicle:
         from rovlog.usecases.audit_history import as_flown_of
@@ -340,58 +342,6 @@ def _put_off(lists: tuple[Checklist, ...], states: Mapping[str, ItemState]) -> i
                 continue
             count += states[item.item].state in ("deferred", "expired")
     return count
-
-
-def _stops(
-    logbook: Logbook,
-    record: Record,
-    lists: tuple[Checklist, ...],
-    states: Mapping[str, ItemState],
-    held: Quarantine | None,
-    drift: Drift | None,
-    findings: tuple[Finding, ...],
-    fold: Fold,
-) -> tuple[tuple[Stop, ...], tuple[str, ...]]:
-    from rovlog.domain.checks.stops import Standing, what_stops
-
-    if record.kind != "dive":
-        return what_stops((), states, quarantine=held), ()
-    all_findings = [*findings, *(drift.report.stops if drift else ())]
-    waived = {*_accepted(logbook, drift), *_waived_stops(logbook, record)}
-    standing = None
-    if drift is not None:
-        force = drift.in_force
-        standing = Standing(force.why_none if force.approval is None else "", bool(force.claims))
-    stops = what_stops(
-        lists,
-        states,
-        quarantine=held,
-        findings=all_findings,
-        baseline=standing,
-        before=_states_before(logbook, record, lists),
-        is_launched=fold.launched is not None and not fold.has_left_surface,
-        waived=waived,
-    )
-    return stops, tuple(sorted(waived))
-
-
-def _accepted(logbook: Logbook, drift: Drift | None) -> set[str]:
-    """Findings whose reason was given at the approval of exactly what is on the vehicle."""
-    if drift is None or drift.in_force.approval is None:
-        return set()
-    approval = drift.in_force.approval
-    return set(approval.findings_accepted) if approval.digest == drift.working.digest else set()
-
-
-def _waived_stops(logbook: Logbook, record: Record) -> set[str]:
-    now = instant(logbook.book.clock.now())
-    found = set()
-    for one in logbook.records(record.vehicle):
-        for entry in one.of_kind("waiver"):
-            stop = entry.fields.get("stop")
-            if stop and (one.id == record.id or is_dated_in_force(str(entry.fields.get("until", "")), now)):
-                found.add(str(stop))
-    return found
 
 
 def _states_before(

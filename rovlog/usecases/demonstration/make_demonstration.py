@@ -8,7 +8,12 @@ from random import Random
 
 from rovlog.usecases.demonstration import autumn, spring, summer
 from rovlog.usecases.demonstration.remembered import RememberedFiles
-from rovlog.usecases.demonstration.scripted import ScriptedClock, ScriptedHistory, repeatable_bytes
+from rovlog.usecases.demonstration.scripted import (
+    ScriptedClock,
+    ScriptedHistory,
+    ScriptedIds,
+    repeatable_bytes,
+)
 from rovlog.usecases.demonstration.stage import Stage
 from rovlog.usecases.demonstration.team import FOUNDER, PEOPLE, TITLE, WRITER
 from rovlog.usecases.logbook import Logbook
@@ -41,7 +46,7 @@ def new_clock() -> ScriptedClock:
 
 def demonstration_ids(repeatable: Callable[[Callable[[int], bytes]], Ids]) -> Ids:
     """The ids of the season, the same at every making."""
-    return repeatable(repeatable_bytes(SEED))
+    return ScriptedIds(repeatable(repeatable_bytes(SEED)))
 
 
 def make_demonstration(book: Book, clock: ScriptedClock) -> Made:

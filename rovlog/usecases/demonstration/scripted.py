@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime, timedelta
 from hashlib import sha256
 
-from rovlog.usecases.ports import Commit, CommitOutcome, History
+from rovlog.usecases.ports import Commit, CommitOutcome, History, Ids
 
 
 class ScriptedClock:
@@ -49,6 +49,34 @@ def repeatable_bytes(seed: str) -> Callable[[int], bytes]:
         return found[:wanted]
 
     return draw
+
+
+LETTERS = (
+    "ilno uuyk vgfe zvpq didk sfva ifhf zcxg ejdj zire ttgs mabe ueyh ohda fvhh nbum fpug "
+    "xerg uzch brxk rjdi eydz ktxl zmbp ouvb vdxi poix umwg grmd ujva ficn hjtz xbon ljwv "
+    "smbg kddk vzsy pjvh "
+).split()
+"""The ends of the records' names in the order they are begun, written down: examples in the help and elsewhere
+go on naming the same dives when a list gets another item."""
+
+
+class ScriptedIds:
+    """The port `Ids` with the letters of `LETTERS`, and with drawn ones where those are used up."""
+
+    def __init__(self, ids: Ids) -> None:
+        """Take the ids behind it, which must be repeatable."""
+        self._ids = ids
+        self._left = list(LETTERS)
+
+    def ulid(self, at: str) -> str:
+        """As the ids behind."""
+        return self._ids.ulid(at)
+
+    def letters(self, count: int) -> str:
+        """The next letters."""
+        if self._left and len(self._left[0]) == count:
+            return self._left.pop(0)
+        return self._ids.letters(count)
 
 
 class ScriptedHistory:

@@ -3,12 +3,18 @@
 from __future__ import annotations
 
 import pytest
-from fakes import FakeFiles, FakeHistory
+from fakes import FakeFiles, FakeHistory, FakeIds
 from hypothesis import given
 from hypothesis import strategies as st
 
 from rovlog.usecases.demonstration.remembered import RememberedFiles
-from rovlog.usecases.demonstration.scripted import ScriptedClock, ScriptedHistory, repeatable_bytes
+from rovlog.usecases.demonstration.scripted import (
+    LETTERS,
+    ScriptedClock,
+    ScriptedHistory,
+    ScriptedIds,
+    repeatable_bytes,
+)
 
 FOUNDER = ("Oona Wickstead", "oona@larkwater.example")
 
@@ -71,3 +77,11 @@ def test_files_are_read_once_and_seen_as_they_were_last_written() -> None:
     assert files.names("parts") == ["parts/pole.yaml"]
     assert files.exists("parts/pole.yaml")
     assert not files.exists("parts/line.yaml")
+
+
+def test_records_keep_their_letters_whatever_else_is_drawn_between() -> None:
+    one, other = ScriptedIds(FakeIds(1)), ScriptedIds(FakeIds(2))
+    other.ulid("2026-04-04T08:55:00+01:00")
+    assert [one.letters(4) for _ in LETTERS] == LETTERS == [other.letters(4) for _ in LETTERS]
+    assert len(set(LETTERS)) == len(LETTERS)
+    assert len(one.letters(4)) == 4  # drawn, once the list is used up

@@ -51,13 +51,14 @@ def repeatable_bytes(seed: str) -> Callable[[int], bytes]:
     return draw
 
 
-LETTERS = (
+_LETTERS = (
     "ilno uuyk vgfe zvpq didk sfva ifhf zcxg ejdj zire ttgs mabe ueyh ohda fvhh nbum fpug "
     "xerg uzch brxk rjdi eydz ktxl zmbp ouvb vdxi poix umwg grmd ujva ficn hjtz xbon ljwv "
-    "smbg kddk vzsy pjvh "
-).split()
-"""The ends of the records' names in the order they are begun, written down: examples in the help and elsewhere
-go on naming the same dives when a list gets another item."""
+    "smbg kddk vzsy pjvh"
+)
+LETTERS = _LETTERS.split()
+"""The ends of the records' names in the order they are begun, written down: so examples in the help
+and elsewhere go on naming the same dives when a list gets another item."""
 
 
 class ScriptedIds:

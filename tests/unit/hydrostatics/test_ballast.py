@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rovlog.domain.hydrostatics.ballast import ballast_change_kg
+from rovlog.domain.hydrostatics.ballast import ballast_change_kg, ballast_to_neutral_kg
 from rovlog.problems import OutOfRangeError, UsageError
 from rovlog.usecases.water_spec import density_of, parse_water
 
@@ -33,6 +33,20 @@ def test_with_the_change_it_floats_as_before(volume, before, after, ballast, mas
 def test_saltier_water_asks_for_more_ballast(before, after):
     change = ballast_change_kg(0.008, before, after, 11340.0)
     assert (change > 0) == (after > before)
+
+
+@given(st.floats(-30, 30), st.floats(995, 1029), st.floats(1500, 20_000))
+def test_with_the_ballast_to_neutral_nothing_pulls_up_or_down(net_up_n, density, ballast):
+    mass = ballast_to_neutral_kg(net_up_n, density, ballast)
+    weight_n = (mass - density * mass / ballast) * 9.80665  # less what the ballast itself displaces
+    assert weight_n == pytest.approx(net_up_n, abs=1e-9)
+
+
+def test_ballast_to_neutral_of_something_that_floats_is_refused_by_name():
+    with pytest.raises(OutOfRangeError, match="ballast_density_kg_m3"):
+        ballast_to_neutral_kg(1.0, 998.0, 600.0)
+    with pytest.raises(OutOfRangeError, match="net_up_n"):
+        ballast_to_neutral_kg(float("nan"), 998.0, 7850.0)
 
 
 def test_ballast_that_floats_is_refused_by_name():

@@ -293,6 +293,8 @@ def _assembled(
     held = quarantine(fold)
     before = _states_before(logbook, record, lists[1]) if record.kind == "dive" else None
     stops, waived = stops_of(logbook, record, lists[1], states, held, drift, findings, fold, before)
+    if record.kind == "dive":
+        shown = (*_that_stop(lists[1], shown, {s.id for s in stops}), *shown)
     flown = None
     if record.vehicle:
         from rovlog.usecases.audit_history import as_flown_of
@@ -327,6 +329,25 @@ def _assembled(
         readback_entry=readbacks[-1].id if readbacks else None,
         waived=waived,
     )
+
+
+def _that_stop(
+    lists: tuple[Checklist, ...], shown: tuple[Checklist, ...], stopping: set[str]
+) -> tuple[Checklist, ...]:
+    """Of lists that are not this record's, the items that stop it all the same, such as a bench answer
+    that another water voided: they are answered here too."""
+    found = []
+    for checklist in lists:
+        if checklist in shown:
+            continue
+        sections = [
+            replace(s, items=kept)
+            for s in checklist.sections
+            if (kept := tuple(i for i in s.items if i.item in stopping))
+        ]
+        if sections:
+            found.append(replace(checklist, sections=tuple(sections)))
+    return tuple(found)
 
 
 def _put_off(lists: tuple[Checklist, ...], states: Mapping[str, ItemState]) -> int:

@@ -9,7 +9,7 @@ def test_a_bench_answer_that_another_water_voided_is_asked_for_on_the_dive():
     team = Poolside().dive(water=FRESH)
     team.close()
     team.work("bench set-up")
-    team.tick("bench-buoyancy")
+    team.tick("bench-buoyancy", net_up=1.5)
     team.close()
     team.dive(water=SALT)
     state = team.state()

@@ -109,7 +109,8 @@ def card_lines(card: Item, width: int, height: int, pen: Pen) -> list[Text]:
         if card.caution
         else []
     )
-    foot = pen.line(("esc leaves, nothing to tick   F2 all cards", "quiet"))
+    words = "esc leaves, nothing to tick   F2 all cards"
+    foot = pen.line((words if width >= len(words) else "esc leaves   F2 all cards", "quiet"))
     used = len(lines) + sum(map(len, actions)) + len(caution) + 1
     gap = 1 if used + len(actions) + 1 <= height else 0
     for rows in actions:

@@ -38,7 +38,7 @@ def choose_vehicle(app: DeedsEverywhere) -> None:
 
         def done(found: InHand) -> None:
             app.show_hand(found)
-            app.go("checks" if found.state else app.place_name)
+            app.go("checks" if found.state else (app.place.id or "dives"))
             app.tell(f"in hand: {found.vehicle_name}")
 
         app.do(lambda desk: desk.take(record, vehicle), done)

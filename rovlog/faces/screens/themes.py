@@ -6,6 +6,12 @@ from textual.theme import Theme
 
 from rovlog.faces.screens.looks import Look
 
+GROUNDS = ("ansi-background", "border-blurred", "block-cursor-foreground", "input-cursor-foreground",
+           "input-selection-foreground", "screen-selection-foreground", "boost")  # fmt: skip
+INKS = ("ansi-foreground", "block-cursor-background", "input-cursor-background", "input-selection-background",
+        "screen-selection-background", "border")  # fmt: skip
+"""Variables of the terminal library that are the look's ground, or its ink."""
+
 
 def theme_of(look: Look) -> Theme:
     """The theme of a look."""
@@ -19,6 +25,7 @@ def theme_of(look: Look) -> Theme:
         "field-ink": ink if field_ink == "default" else field_ink,
         "field-ground": ground if field_ground == "default" else field_ground,
     }
+    variables |= {name: ground for name in GROUNDS} | {name: ink for name in INKS}
     return Theme(
         name=look.name,
         primary=ink,

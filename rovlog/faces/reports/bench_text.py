@@ -17,6 +17,8 @@ ORIGIN = (
     "fitted to readings; the record's own values stay as they are until somebody changes and approves them"
 )
 
+SCATTER = "Uncertainties are of the scatter of the readings alone; what the meters are off by comes on top."
+
 
 def steps_data(found: BenchSteps) -> dict[str, Any]:
     """The load steps as `rovlog bench --json` gives them; a part nobody read is null."""
@@ -78,7 +80,7 @@ def _warming_data(steps: WarmingSteps | None) -> dict[str, Any] | None:
 
 def steps_text(found: BenchSteps) -> str:
     """What the load steps say, part by part, each beside the record."""
-    lines = [f"{found.record}: bench load steps", ORIGIN[0].upper() + ORIGIN[1:] + "."]
+    lines = [f"{found.record}: bench load steps", ORIGIN[0].upper() + ORIGIN[1:] + ".", SCATTER]
     if found.supply is not None:
         lines += _line_lines("supply", found.supply, found.vehicle)
     if found.to_box is not None:

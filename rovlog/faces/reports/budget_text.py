@@ -126,9 +126,9 @@ def _channel_lines(budget: Budget, table: Tabler) -> list[str]:
 def _voltage_lines(budget: Budget, table: Tabler) -> list[str]:
     e = budget.electrics
     rows, reasons = [], []
-    states = [(f"full, {e.full.open_circuit_v:g} V", e.full)]
+    states = [(f"full {e.full.open_circuit_v:g} V", e.full)]
     if e.at_rest is not None:
-        states.append((f"at rest, {e.at_rest.open_circuit_v:g} V", e.at_rest))
+        states.append((f"at rest {e.at_rest.open_circuit_v:g} V", e.at_rest))
     for words, loaded in states:
         for where, at in (("worst manoeuvre", loaded.worst), ("full ahead", loaded.ahead)):
             if at is None:

@@ -345,7 +345,7 @@ class Logbook:
             if kept_bytes is not None:
                 part = part_from(json.loads(kept_bytes), name)
             else:
-                part = self._parse(data, name)
+                part = self._grown(data, name) or self._parse(data, name)
                 if not part.problems:
                     fresh[key] = json.dumps(part_data(part), ensure_ascii=False).encode()
             self._records[name] = ((len(data), hash(data)), part)
@@ -358,6 +358,19 @@ class Logbook:
             else:
                 self.record_problems.pop(name, None)
         return [found[n] for n in names if n in found]
+
+    def _grown(self, data: bytes, name: str) -> ReadPart | None:
+        """The part where only lines were added since it was read, else None."""
+        kept = self._records.get(name)
+        if kept is None or kept[1].problems or not kept[1].record:
+            return None
+        (length, digest), part = kept
+        if len(data) <= length or hash(data[:length]) != digest:
+            return None
+        from rovlog.documents.grown import grown
+
+        now = grown(part.part, part.kind, data, length, self.book.shipped.schemas())
+        return replace(part, part=now) if now is not None else None
 
     def _parse(self, data: bytes, name: str) -> ReadPart:
         from rovlog.documents.misfits import without_misfits

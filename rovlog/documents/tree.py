@@ -132,6 +132,29 @@ class Tree:
         return node.start, node.end if node.kind == "scalar" else node.start + 1
 
 
+class KnownTree(Tree):
+    """The tree of a document whose value is known already: parsed once a place in it is asked for."""
+
+    def __init__(self, value: Any, data: bytes, file: str) -> None:
+        """Take the value that `read` would find in these bytes."""
+        self.value = value
+        self._data = data
+        self._file = file
+
+    @property
+    def file(self) -> str:
+        """The file's name as messages show it."""
+        return self._file
+
+    def __getattr__(self, name: str) -> Any:
+        """`source` and the nodes, at the first time."""
+        if name not in ("source", "_nodes"):
+            raise AttributeError(name)
+        whole = read(self._data, self._file)
+        self.source, self._nodes = whole.source, whole._nodes
+        return getattr(self, name)
+
+
 def read(data: bytes, file: str) -> Tree:
     """The document with all places. Raises DocumentError with every problem found."""
     from rovlog.documents.reading import build

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from rovlog.problems import DocumentError, Place, Problem, UsageError
 from rovlog.usecases.ports import Book
+
+SOUND_FORMAT = "1"
+"""Part of every cache key: raise it when a rule for one document by itself changes."""
 
 FOLDERS = ("vehicles", "boxes", "thrusters", "parts", "checklists", "approvals", "dives", "work")
 
@@ -42,35 +46,61 @@ def every_name(book: Book) -> list[str]:
 
 
 def read_trees(book: Book, names: Sequence[str]) -> tuple[list[Problem], dict[str, Any]]:
-    """Read and check each file; the trees of those that could be read at all."""
+    """Read and check each file; the trees of those that could be read at all.
+
+    A file without a problem is remembered by its content: neither parsed nor checked by itself again.
+    """
+    from rovlog.documents.tree import KnownTree
+
+    problems: list[Problem] = []
+    trees: dict[str, Any] = {}
+    found: dict[str, bytes] = {}
+    for name in names:
+        try:
+            found[name] = book.files.read(name)
+        except UsageError as error:
+            problems.append(_unreadable(name, error))
+    keys = {name: _key(book, name, data) for name, data in found.items()}
+    known = book.cache.get_many(list(keys.values()))
+    fresh: dict[str, bytes] = {}
+    for name, data in found.items():
+        kept = known.get(keys[name])
+        if kept is not None:
+            trees[name] = KnownTree(json.loads(kept), data, name)
+            continue
+        tree, wrong = _checked(book, name, data)
+        problems += wrong
+        if tree is not None:
+            trees[name] = tree
+            if not wrong:
+                fresh[keys[name]] = json.dumps(tree.value, ensure_ascii=False).encode()
+    book.cache.put_many(fresh)
+    return problems, trees
+
+
+def _checked(book: Book, name: str, data: bytes) -> tuple[Any, list[Problem]]:
     from rovlog.documents.schema import check_document
     from rovlog.documents.tree import read
 
-    schemas = book.shipped.schemas()
-    problems: list[Problem] = []
-    trees: dict[str, Any] = {}
-    for name in names:
-        try:
-            tree = read(book.files.read(name), name)
-        except DocumentError as error:
-            problems += error.problems
-            continue
-        except UsageError as error:
-            problems.append(
-                Problem(
-                    Place(name, 1, 1),
-                    "",
-                    "unreadable",
-                    error.message,
-                    "nothing readable",
-                    "a record",
-                    error.mend,
-                )
-            )
-            continue
-        trees[name] = tree
-        problems += check_document(tree, name, schemas)
-    return problems, trees
+    try:
+        tree = read(data, name)
+    except DocumentError as error:
+        return None, list(error.problems)
+    return tree, check_document(tree, name, book.shipped.schemas())
+
+
+def _key(book: Book, name: str, data: bytes) -> str:
+    from hashlib import sha256
+
+    from rovlog import __version__
+
+    return f"sound:{SOUND_FORMAT}:{__version__}:{book.shipped.schemas_digest()}:{name}:{sha256(data).hexdigest()}"
+
+
+def _unreadable(name: str, error: UsageError) -> Problem:
+    return Problem(
+        Place(name, 1, 1), "", "unreadable", error.message, "nothing readable", "a record", error.mend
+    )
 
 
 def _chosen(names: Sequence[str], only: Sequence[str], book: Book) -> list[str]:

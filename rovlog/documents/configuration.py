@@ -3,16 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any, NoReturn
+from typing import TYPE_CHECKING, Any, NoReturn
 
 from rovlog.documents.code_tables import CodeTables, decode, tables_of
-from rovlog.documents.typed_configuration import configuration
 from rovlog.problems import UsageError
 
 __all__ = ["CodeTables", "configuration", "decode", "resolve", "tables_of"]
 
+if TYPE_CHECKING:
+    from rovlog.domain.vehicle import Configuration
+
 NOT_CONFIGURATION = frozenset({"format", "name", "note", "notes"})
 """Keys that people write for people; a change of them is no change of the configuration."""
+
+
+def configuration(resolved: Mapping[str, Any]) -> Configuration:
+    """The typed values of a resolved object; what makes them is loaded by whoever computes with them."""
+    from rovlog.documents.typed_configuration import configuration as typed
+
+    return typed(resolved)
 
 
 def resolve(

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from rovlog.problems import RovlogError
 from rovlog.usecases.configurations import working
+from rovlog.usecases.list_dives import list_dives
 from rovlog.usecases.logbook import Approval, InForce, Logbook
 from rovlog.usecases.whereabouts import Loan, loan_of
 
@@ -27,9 +28,9 @@ class ListedVehicle:
 def list_vehicles(logbook: Logbook) -> list[ListedVehicle]:
     """Every vehicle; one whose file is broken is listed with its problem."""
     open_records: dict[str, list[str]] = {}
-    for record in logbook.records(kinds=("dive",)):
-        if not record.is_closed:
-            open_records.setdefault(record.vehicle, []).append(record.id)
+    for listed in reversed(list_dives(logbook, "dive")):
+        if not listed.is_closed:
+            open_records.setdefault(listed.subject, []).append(listed.id)
     rows = []
     for vehicle in logbook.vehicles():
         try:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from rovlog.domain.dive import Record
 from rovlog.domain.findings import Finding
 from rovlog.problems import RovlogError
+from rovlog.usecases.list_dives import list_dives
 from rovlog.usecases.logbook import Logbook
 
 LENT = "lent to "
@@ -30,9 +31,10 @@ class Loan:
 
 def loan_of(logbook: Logbook, vehicle: str) -> Loan | None:
     """Who has the vehicle, or None where it is with the team."""
-    for record in reversed(logbook.records(vehicle, ("work",))):
-        purpose = loan_purpose(record)
-        if purpose and not record.is_closed:
+    for listed in list_dives(logbook, "work", vehicle):
+        purpose = _lent_to(listed.where)
+        if purpose and not listed.is_closed:
+            record = logbook.record(listed.id)
             return Loan(vehicle, purpose, record.started, record)
     return None
 
@@ -40,7 +42,10 @@ def loan_of(logbook: Logbook, vehicle: str) -> Loan | None:
 def loan_purpose(record: Record) -> str:
     """To whom a work record lends its vehicle, "" where it is other work."""
     start = next(iter(record.of_kind("start")), None)
-    purpose = str(start.fields.get("purpose", "")) if start else ""
+    return _lent_to(str(start.fields.get("purpose", ""))) if start else ""
+
+
+def _lent_to(purpose: str) -> str:
     return purpose[len(LENT) :].strip() if purpose.casefold().startswith(LENT) else ""
 
 

@@ -31,10 +31,11 @@ class Index:
     trees: Mapping[str, Tree]
     people: Mapping[str, Any] | None
     by_stem: Mapping[str, Mapping[str, Tree]] = field(default_factory=dict)
+    unreadable: frozenset[str] = frozenset()
 
     def has(self, folder: str, identity: str) -> bool:
-        """True if that folder holds a record of that id."""
-        return identity in self.by_stem.get(folder, {})
+        """True if that folder holds a record of that id, also one that cannot be read."""
+        return identity in self.by_stem.get(folder, {}) or f"{folder}/{identity}.yaml" in self.unreadable
 
     def value(self, folder: str, identity: str) -> Mapping[str, Any]:
         """The record of that id, empty where there is none."""

@@ -99,7 +99,7 @@ def _not_in_table(
     others = [
         f for f, tables in mapping(box, "other_firmwares").items() if str(number) in mapping(tables, key)
     ]
-    known = ", ".join(f"{n} {row['name']!r}" if "name" in row else n for n, row in table.items()) or "none"
+    known = ", ".join(_in_table(n, row) for n, row in table.items()) or "none"
     mend = f"numbers in its table: {known}"
     if others:
         mend += f"; firmware {others[0]} had a {number}"
@@ -111,3 +111,8 @@ def _not_in_table(
         f"a {what} of the box's table",
         mend,
     )
+
+
+def _in_table(number: str, row: Any) -> str:
+    """A number of a table with its name, where it has one."""
+    return f"{number} {row['name']!r}" if isinstance(row, Mapping) and "name" in row else number

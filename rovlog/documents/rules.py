@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from rovlog.problems import Problem
@@ -35,18 +36,19 @@ def problems_in_document(
     return found
 
 
-def check_together(trees: Mapping[str, Tree]) -> list[Problem]:
+def check_together(trees: Mapping[str, Tree], unreadable: Collection[str] = ()) -> list[Problem]:
     """What is wrong between documents (references, numbers in tables), sorted by place.
 
     `trees` holds the whole logbook by name; documents that are invalid by themselves are used as
-    far as they go.
+    far as they go. `unreadable` names files that are there and cannot be read at all: a reference to
+    one of them is not missing.
     """
     from rovlog.documents.index import index_of
     from rovlog.documents.references_checklist import checklist_references
     from rovlog.documents.references_record import record_references
     from rovlog.documents.references_vehicle import vehicle_references
 
-    index = index_of(trees)
+    index = replace(index_of(trees), unreadable=frozenset(unreadable))
     found = list(vehicle_references(index))
     found += checklist_references(index)
     found += record_references(index)

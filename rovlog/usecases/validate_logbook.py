@@ -35,7 +35,7 @@ def validate_logbook(book: Book, only: Sequence[str] = ()) -> Validated:
     problems, trees = read_trees(book, sorted(set(names) | wanted))
     from rovlog.documents.rules import check_together
 
-    problems += check_together(trees)
+    problems += check_together(trees, sorted((set(names) | wanted) - set(trees)))
     kept = [p for p in problems if p.place.file in wanted]
     return Validated(len(wanted), tuple(sorted(kept, key=lambda p: (p.place, p.rule, p.pointer))))
 
@@ -94,7 +94,8 @@ def _key(book: Book, name: str, data: bytes) -> str:
 
     from rovlog import __version__
 
-    return f"sound:{SOUND_FORMAT}:{__version__}:{book.shipped.schemas_digest()}:{name}:{sha256(data).hexdigest()}"
+    version = f"{SOUND_FORMAT}:{__version__}:{book.shipped.schemas_digest()}"
+    return f"sound:{version}:{name}:{sha256(data).hexdigest()}"
 
 
 def _unreadable(name: str, error: UsageError) -> Problem:

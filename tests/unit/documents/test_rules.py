@@ -117,3 +117,18 @@ def test_no_rule_stumbles_over_a_document_with_anything_anywhere(name, data):
         other: read(text.encode(), other) for other, text in texts().items() if not other.startswith("dives")
     }
     check_together({**others, name: tree})
+
+
+def test_a_reference_to_a_file_that_cannot_be_read_is_not_missing():
+    trees = {name: read(text.encode(), name) for name, text in texts().items()}
+    del trees["thrusters/dunlin-16.yaml"]
+    assert any(p.rule == "missing-reference" for p in check_together(trees))
+    assert check_together(trees, ["thrusters/dunlin-16.yaml"]) == []
+
+
+def test_a_row_of_a_table_that_is_nothing_does_not_stop_the_rules():
+    box = texts()["boxes/slip-box.yaml"]
+    broken = box.replace("thruster_maps:", 'thruster_maps:\n  "99": null', 1)
+    grebe = texts()["vehicles/grebe.yaml"].replace("thruster_map: 6", "thruster_map: 98")
+    found = together({"boxes/slip-box.yaml": broken, "vehicles/grebe.yaml": grebe})
+    assert ("vehicles/grebe.yaml", "number-not-in-table", "/control_box/thruster_map") in found

@@ -10,11 +10,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
-DEMANDS = ("surge", "sway", "heave", "roll", "pitch", "yaw")
-"""The six degrees of freedom in SNAME order."""
+from rovlog.domain import axes
 
-AXES = ("X", "Y", "Z", "K", "M", "N")
-"""Force and moment symbols in the order of DEMANDS; X, Y, Z in newton, K, M, N in newton metre."""
+DEMANDS = axes.DEMANDS
+AXES = axes.AXES
 
 Demand = Literal["surge", "sway", "heave", "roll", "pitch", "yaw"]
 Vector = tuple[float, float, float]

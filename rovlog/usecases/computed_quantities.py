@@ -132,7 +132,7 @@ def _demands_in_use(configuration: Any) -> tuple[str, ...]:
 
 def record_quantities(logbook: Logbook, record: Record, fold: Fold, drift: Drift | None) -> Quantities:
     """Quantities that follow from what was recorded: readbacks, observations, faults, waivers, hours."""
-    from rovlog.domain.vehicle import DEMANDS
+    from rovlog.domain.axes import DEMANDS
 
     values: Quantities = {
         "open_faults": float(len(fold.faults)),

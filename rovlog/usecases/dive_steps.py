@@ -6,8 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from rovlog.domain.axes import DEMANDS
 from rovlog.domain.dive import MARKS, ROLES, VOID_EVENTS, Entry, Record
-from rovlog.domain.vehicle import DEMANDS
 from rovlog.problems import UsageError
 from rovlog.usecases.configurations import Named, deviations_of, working
 from rovlog.usecases.logbook import Logbook

@@ -6,8 +6,8 @@ from collections.abc import Callable, Mapping
 
 from rovlog.domain.audit.flights import Flight
 from rovlog.domain.audit.known_good import Evidence
+from rovlog.domain.axes import DEMANDS
 from rovlog.domain.dive import Entry, Record
-from rovlog.domain.vehicle import DEMANDS
 
 FUNCTION_CHECKS: Mapping[str, tuple[str, ...]] = {
     "demand": ("direction", "axis", "axes", "function"),

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from rovlog.domain.drift.effect import Effect, Reference, effect_of, reference_of
-from rovlog.domain.drift.reach import Physics
 from rovlog.domain.drift.rules import stopping_reasons
 from rovlog.domain.drift.sources import (
     SOURCE_WORDS,
@@ -23,6 +21,10 @@ from rovlog.domain.drift.swap import swapped
 from rovlog.domain.drift.tables import BoxTables
 from rovlog.domain.drift.words import place_words, trim_words, value_words
 from rovlog.domain.findings import Finding
+
+if TYPE_CHECKING:
+    from rovlog.domain.drift.effect import Effect, Reference
+    from rovlog.domain.drift.reach import Physics
 
 TRIM_TOLERANCE = 0.02
 """Share of full demand by which a trim may differ (project default; a logbook's policy may say otherwise)."""
@@ -100,7 +102,12 @@ def compare(
         waivers: those in force now.
     """
     sources, notes = gather_sources(baseline, working, readback, logged, tables)
-    reference = reference_of(sources.reference, physics) if physics else None
+    reference = None
+    if physics is not None:
+        # Where nothing differs, or no effect is asked for, none of what computes it is loaded.
+        from rovlog.domain.drift.effect import reference_of
+
+        reference = reference_of(sources.reference, physics)
     case = _Case(sources, tables, reference, physics, trim_tolerance, tuple(waivers))
     rows = [_deviation(pointer, apart, case) for pointer, apart in apart_at(sources, trim_tolerance).items()]
     rows.sort(key=lambda d: (not d.stops_dive, not d.reasons, d.pointer))
@@ -128,12 +135,20 @@ def _finding(deviation: Deviation) -> Finding:
     )
 
 
+def _effect(case: _Case, after: Mapping[str, Any]) -> Effect | None:
+    if case.reference is None or case.physics is None:
+        return None
+    from rovlog.domain.drift.effect import effect_of
+
+    return effect_of(case.reference, after, case.physics)
+
+
 def _deviation(pointer: str, apart: tuple[str, ...], case: _Case) -> Deviation:
     sources = case.sources
     counted = tuple(s for s in apart if not (s in ("readback", "stored") and sources.stale))
     speaker = (counted or apart)[0]
     after = swapped(sources.reference, pointer, sources.objects()[speaker])
-    effect = effect_of(case.reference, after, case.physics) if case.reference and case.physics else None
+    effect = _effect(case, after)
     values = (plain_value(sources.reference, pointer), plain_value(after, pointer))
     is_beyond = not is_within(pointer, *values, case.tolerance)
     reasons = stopping_reasons(pointer, counted, effect, is_beyond_tolerance=is_beyond)

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from rovlog.domain.drift.effect import Effect
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from rovlog.domain.drift.effect import Effect
 
 LOST_STOPS = 0.1
 """A demand that loses more than this share of its wrench stops the dive (project default)."""

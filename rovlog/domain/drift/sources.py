@@ -6,11 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from rovlog.domain.axes import DEMANDS
 from rovlog.domain.drift.leaves import ABSENT, differences, value_at
 from rovlog.domain.drift.statements import Laid, Readback, lay_over, speaks_of
 from rovlog.domain.drift.swap import causes
 from rovlog.domain.drift.tables import BoxTables
-from rovlog.domain.vehicle import DEMANDS
 
 SOURCES = ("readback", "logged", "working", "stored")
 """Who speaks for what is on the vehicle now, the best evidence first."""

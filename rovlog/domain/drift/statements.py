@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from rovlog.domain.axes import DEMANDS
 from rovlog.domain.drift.leaves import ABSENT
 from rovlog.domain.drift.tables import BoxTables
-from rovlog.domain.vehicle import DEMANDS
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,9 +10,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from rovlog.domain.vehicle import DEMANDS
+from rovlog.domain.axes import DEMANDS
 from rovlog.problems import RovlogError
-from rovlog.usecases.report_season import CURRENT_KEYS
+from rovlog.usecases.reading_names import CURRENT_KEYS
 
 if TYPE_CHECKING:
     from rovlog.domain.dive import Entry, Record

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from rovlog.domain.dive import Entry, Record
 from rovlog.problems import RovlogError, UsageError
 from rovlog.usecases.logbook import Approval, Logbook
+from rovlog.usecases.reading_names import CURRENT_KEYS, VOLTAGE_KEYS
 from rovlog.usecases.report_dive import vehicle_name
 
 if TYPE_CHECKING:
@@ -17,12 +18,6 @@ if TYPE_CHECKING:
     from rovlog.domain.audit.parts import PartLife
     from rovlog.domain.checks.checklist import Item
     from rovlog.usecases.audit_history import VehicleHistory
-
-CURRENT_KEYS = ("current_a", "supply_current_a", "clamp_a")
-"""Names under which a reading holds the whole current from the supply."""
-
-VOLTAGE_KEYS = ("supply_v", "box_v", "start_v", "low_v", "end_v", "battery_v", "resting_v")
-"""Names under which a reading holds the voltage of the supply or at the box."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -28,7 +28,11 @@ CONSIDERED = 12
 
 @dataclass(frozen=True, slots=True)
 class Experiment:
-    """What to put back and where to look; `expected_bits` is the expected drop of the entropy."""
+    """What to put back and where to look; `expected_bits` is the expected drop of the entropy.
+
+    `deed` is the single change alone, `text` with where to look. `if_to_blame` is the chance that the
+    symptom still shows afterwards if the change is to blame, `if_not` if it is not.
+    """
 
     what: str
     kind: str
@@ -36,16 +40,23 @@ class Experiment:
     where: Literal["bench", "water"]
     text: str
     expected_bits: float
+    deed: str = ""
+    if_to_blame: float = 0.0
+    if_not: float = 1.0
 
 
 @dataclass(frozen=True, slots=True)
 class Candidate:
-    """A suspect as the experiment sees it: its score, and the symptom's rates with it and without."""
+    """A suspect as the experiment sees it: its score, and the symptom's rates with it and without.
+
+    `fault` is the fault of wiring by which it would bring the symptom, "" where none is computed.
+    """
 
     suspect: Suspect
     score: float
     rate_in_force: float
     rate_otherwise: float
+    fault: str = ""
 
 
 def next_experiment(
@@ -54,21 +65,24 @@ def next_experiment(
     """The best single return; None where no suspect can be put back.
 
     A suspect can be put back if it was in force on the last dive; people and places can always be
-    changed. Without the culprit the symptom shows at the lower rate; with another change put back,
-    the culprit is still in force. On the bench one function test stands for a dive. `none` gives the
-    score of "none of these" and the symptom's rate on all dives, which then goes on whatever is put
-    back; a function test is taken to show it or not, evenly.
+    changed. Work as a whole is no single change where what was done in it is on record. Without the
+    culprit the symptom shows at the lower rate; with another change put back, the culprit is still in
+    force. On the bench one function test stands for a dive. `none` gives the score of "none of these" and
+    the symptom's rate on all dives, which then goes on whatever is put back; a function test is taken to
+    show it or not, evenly.
     """
     considered = candidates[:CONSIDERED]
     best: Experiment | None = None
     for candidate in considered:
-        if not _can_be_put_back(candidate.suspect, last_dive):
+        if not _can_be_put_back(candidate.suspect, last_dive) or _is_told_apart(candidate, candidates):
             continue
         where: Literal["bench", "water"] = "bench" if _shows_on_bench(symptom, candidate.suspect) else "water"
         bits = _expected_bits(candidate, considered, none, is_bench=where == "bench")
         if best is None or bits > best.expected_bits + 1e-9:
-            s = candidate.suspect
-            best = Experiment(s.what, s.kind, s.pointer, where, _words(s, where), round(bits, 4))
+            s, deed = candidate.suspect, _deed(candidate)
+            low, high = _rates(candidate, is_bench=where == "bench")
+            text = f"{deed}; {LOOKS[where]}"
+            best = Experiment(s.what, s.kind, s.pointer, where, text, round(bits, 4), deed, low, high)
     return best
 
 
@@ -78,7 +92,7 @@ def _expected_bits(
     prior = {id(c): c.score for c in considered}
     shows: dict[int, float] = {}
     for c in considered:
-        low, high = (BENCH_ERROR, 1 - BENCH_ERROR) if is_bench else (c.rate_otherwise, c.rate_in_force)
+        low, high = _rates(c, is_bench=is_bench)
         shows[id(c)] = low if c is tried else high
     rest = max(none[0], 1.0 - sum(prior.values()))
     rest_shows = NONE_ON_BENCH if is_bench else none[1]
@@ -119,11 +133,29 @@ _WAYS: Mapping[str, str] = {
 }
 
 
-def _words(suspect: Suspect, where: str) -> str:
-    deed = _WAYS[suspect.kind].format(what=suspect.what)
-    look = (
-        "look with a function test on the bench"
-        if where == "bench"
-        else "look in the water, nothing else changed"
+LOOKS: Mapping[str, str] = {
+    "bench": "look with a function test on the bench",
+    "water": "look in the water, nothing else changed",
+}
+"""Where to look, in words."""
+
+
+def _rates(candidate: Candidate, *, is_bench: bool) -> tuple[float, float]:
+    """How often the symptom shows without the culprit, and with it."""
+    return (BENCH_ERROR, 1 - BENCH_ERROR) if is_bench else (candidate.rate_otherwise, candidate.rate_in_force)
+
+
+def _is_told_apart(candidate: Candidate, candidates: Sequence[Candidate]) -> bool:
+    """True for work whose events are candidates themselves."""
+    work = candidate.suspect
+    return work.slug == "work" and any(
+        c.suspect.kind == "event" and c.suspect.slug != "work" and c.suspect.after == work.after
+        for c in candidates
     )
-    return f"{deed}; {look}"
+
+
+def _deed(candidate: Candidate) -> str:
+    suspect = candidate.suspect
+    if candidate.fault:
+        return f"see whether it is {candidate.fault}, undo that and nothing else ({suspect.what})"
+    return _WAYS[suspect.kind].format(what=suspect.what)

@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from itertools import combinations
-from typing import Any
+from collections.abc import Mapping
 
 from rovlog.domain.audit.evidence import about, demand_of
-from rovlog.domain.drift.effect import Reference, configured
-from rovlog.domain.drift.leaves import value_at, with_value
-from rovlog.domain.drift.reach import Physics, Reach, reach_of
-from rovlog.problems import RovlogError
+from rovlog.domain.drift.effect import Reference
+from rovlog.domain.drift.reach import Reach
 
 UNKNOWN = 0.5
 """Plausibility where nothing can be computed: people, places, parts, a team's own symptom."""
@@ -25,7 +21,15 @@ OPENS_AT = 1.1
 """Share of its rating up to which a blade fuse carries for ever (ISO 8820-3, as quoted second-hand)."""
 
 EVENT_SHARE = 0.6
-"""An event that can do what would bring the symptom is given this share of it: it need not have."""
+"""An event that can do what would bring the symptom is given this share of it: it need not have, and it
+names no thruster (project default)."""
+
+NAMED_SHARE = 0.8
+"""The same for an event that names the thruster whose wiring would have to be at fault (project default)."""
+
+ELSEWHERE_SHARE = 0.3
+"""The same for an event at a part that the configuration does not know thruster leads to run through
+(project default; a record may name a part in other words)."""
 
 EVENT_CANNOT = 0.1
 """An event that by its nature cannot bring the symptom (project default; not 0: people err in naming)."""
@@ -121,13 +125,15 @@ def _lift_share(symptom: str, before: Reference, after: Reference) -> float:
     return min(1.0, max(0.0, (change if symptom == "rises" else -change) / NET_LIFT_N))
 
 
-def event_plausibility(symptom: str | None, slug: str, wiring_share: float | None) -> float:
+def event_plausibility(symptom: str | None, slug: str, wiring_share: float | None, share: float) -> float:
     """How far an event can have brought the symptom.
 
     Args:
         symptom: the symptom's slug.
         slug: the event's, or "work".
-        wiring_share: see `greatest_wiring_share`; None where it could not be computed.
+        wiring_share: the share of the symptom that the best fault of wiring within the event's reach
+            reproduces; None where it could not be computed.
+        share: what the event is given of that: EVENT_SHARE, NAMED_SHARE or ELSEWHERE_SHARE.
     """
     needs = NEEDS.get(about(symptom))
     can = EVENT_CAN.get(slug)
@@ -137,48 +143,4 @@ def event_plausibility(symptom: str | None, slug: str, wiring_share: float | Non
         return EVENT_CANNOT
     if about(symptom) != "demand" or wiring_share is None:
         return UNKNOWN
-    return EVENT_SHARE * wiring_share
-
-
-def greatest_wiring_share(symptom: str | None, reference: Reference, physics: Physics) -> float | None:
-    """The share of a demand's symptom that the best fault of wiring reproduces; None if unknown.
-
-    The faults: one thruster's leads crossed, those of two thrusters crossed, two channels' leads
-    swapped, one thruster still.
-    """
-    demand = demand_of(symptom)
-    if not symptom or not demand or reference.configuration is None:
-        return None
-    shares = []
-    for changed in _wiring_faults(reference.resolved):
-        try:
-            found = reach_of(configured(changed, physics), demand)
-        except RovlogError:
-            continue  # A fault that cannot be put into this configuration explains nothing here.
-        shares.append(demand_share(symptom, reference.reach[demand], found))
-    return max(shares, default=None)
-
-
-def _wiring_faults(resolved: Mapping[str, Any]) -> Iterable[Mapping[str, Any]]:
-    thrusters: Mapping[str, Any] = resolved.get("thrusters", {})
-    for name, thruster in thrusters.items():
-        crossed = "normal" if thruster.get("polarity") == "reversed" else "reversed"
-        yield with_value(resolved, f"/thrusters/{name}/polarity", crossed)
-        for other, second in thrusters.items():
-            if other > name:
-                turned = "normal" if second.get("polarity") == "reversed" else "reversed"
-                both = with_value(resolved, f"/thrusters/{name}/polarity", crossed)
-                yield with_value(both, f"/thrusters/{other}/polarity", turned)
-        model = value_at(resolved, f"/models/{thruster.get('model')}")
-        if not isinstance(model, Mapping):
-            continue
-        still = [{"command": end, "thrust_n": 0, "current_a": 0} for end in (-1, 1)]
-        stopped = with_value(resolved, "/models/standing-still", {**model, "points": still})
-        yield with_value(stopped, f"/thrusters/{name}/model", "standing-still")
-    for one, other in combinations(sorted({t.get("channel") for t in thrusters.values()}), 2):
-        swapped = resolved
-        for name, thruster in thrusters.items():
-            if thruster.get("channel") in (one, other):
-                channel = other if thruster["channel"] == one else one
-                swapped = with_value(swapped, f"/thrusters/{name}/channel", channel)
-        yield swapped
+    return share * wiring_share

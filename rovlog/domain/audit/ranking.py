@@ -2,20 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
-from typing import Any
+from collections.abc import Sequence
+from dataclasses import dataclass
 
 from rovlog.domain.audit.certainty import certainty, dives_words
+from rovlog.domain.audit.computing import Computing
 from rovlog.domain.audit.experiment import Candidate, Experiment, next_experiment
 from rovlog.domain.audit.flights import Logbook
 from rovlog.domain.audit.history import Change
-from rovlog.domain.audit.plausibility import (
-    UNKNOWN,
-    event_plausibility,
-    greatest_wiring_share,
-    value_plausibility,
-)
+from rovlog.domain.audit.plausibility import UNKNOWN
 from rovlog.domain.audit.score import (
     Weighed,
     day_weights,
@@ -27,10 +22,8 @@ from rovlog.domain.audit.score import (
 )
 from rovlog.domain.audit.statistics import Counts, fisher_greater, holm, ochiai, tarantula, wilson
 from rovlog.domain.audit.suspects import Suspect, suspects_in
-from rovlog.domain.drift.effect import Reference, effect_between, reference_of
-from rovlog.domain.drift.leaves import with_value
+from rovlog.domain.drift.effect import effect_between
 from rovlog.domain.drift.reach import Physics
-from rovlog.domain.drift.swap import swapped
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +31,9 @@ class Row:
     """One suspect ranked.
 
     `with_symptom` and `without_symptom` count the dives it was in force on. `p_adjusted` is Holm's over
-    all groups. `grouped_with` holds suspects in force on exactly the same dives, the most plausible first.
+    all groups. `fault` is the fault of wiring by which an event that names thrusters would bring most of the
+    symptom, "" where none is computed. `grouped_with` holds suspects in force on exactly the same dives,
+    the most plausible first.
     """
 
     suspect: Suspect
@@ -53,7 +48,13 @@ class Row:
     without_symptom: int
     rate_interval: tuple[float, float]
     dives_until: int
+    fault: str = ""
     grouped_with: tuple[Row, ...] = ()
+
+    @property
+    def group_score(self) -> float:
+        """The chance that it or one of its group is to blame: the sum of their scores."""
+        return self.score + sum(r.score for r in self.grouped_with)
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,32 +69,6 @@ class Ranking:
     certainty: tuple[str, ...]
     experiment: Experiment | None
     notes: tuple[str, ...] = ()
-
-
-@dataclass(slots=True)
-class _Computing:
-    """What plausibility is computed with; references and the wiring share are computed once each."""
-
-    symptom: str | None
-    physics: Physics | None
-    logbook: Logbook
-    references: dict[int, Reference] = field(default_factory=dict)
-    wiring: dict[int, float | None] = field(default_factory=dict)
-    pairs: dict[int, tuple[Reference, Reference] | None] = field(default_factory=dict)
-
-    def reference(self, resolved: Mapping[str, Any], physics: Physics) -> Reference:
-        key = id(resolved)
-        if key not in self.references:
-            self.references[key] = reference_of(resolved, physics)
-        return self.references[key]
-
-    def pair(self, suspect: Suspect, physics: Physics) -> tuple[Reference, Reference] | None:
-        """Before a value came in, and the same with that value changed; None where it is not known."""
-        key = id(suspect)
-        if key not in self.pairs:
-            found = _before_and_after(suspect, self.logbook)
-            self.pairs[key] = found and (self.reference(found[0], physics), reference_of(found[1], physics))
-        return self.pairs[key]
 
 
 def rank_suspects(
@@ -111,13 +86,13 @@ def rank_suspects(
     shows = [f.has_symptom(symptom) for f in flights]
     weights = day_weights([f.day for f in flights])
     suspects = suspects_in(logbook, changes) if any(shows) else ()
-    computing = _Computing(symptom, physics, logbook)
+    computing = Computing(symptom, physics, logbook, suspects)
     logs: dict[int, float] = {}
     plausible: dict[int, float] = {}
     weighed: dict[int, Weighed] = {}
     for key, suspect in enumerate(suspects):
         weighed[key] = _weighed(suspect, shows, weights)
-        plausible[key] = _plausibility(suspect, computing) if weighed[key].a else UNKNOWN
+        plausible[key] = computing.plausibility(suspect) if weighed[key].a else UNKNOWN
         logs[key] = log_weight(weighed[key], plausible[key], _dives_until(suspect, shows))
     of_with = sum(w for w, s in zip(weights, shows, strict=True) if s)
     scores, none = shares(logs, log_weight_of_none(of_with, sum(weights) - of_with))
@@ -129,7 +104,13 @@ def rank_suspects(
     )
     ranked = _grouped([rows[k] for k in order])
     candidates = [
-        Candidate(suspects[k], scores[k], rate_in_force(weighed[k]), rate_otherwise(weighed[k]))
+        Candidate(
+            suspects[k],
+            scores[k],
+            rate_in_force(weighed[k]),
+            rate_otherwise(weighed[k]),
+            _fault_undone(suspects[k], weighed[k], computing),
+        )
         for k in order
     ]
     return Ranking(
@@ -162,43 +143,13 @@ def _dives_until(suspect: Suspect, shows: Sequence[bool]) -> int:
     return next((k for k, position in enumerate(positions) if shows[position]), len(positions))
 
 
-def _before_and_after(
-    suspect: Suspect, logbook: Logbook
-) -> tuple[Mapping[str, Any], Mapping[str, Any]] | None:
-    """The configuration before a value came in, and the same with that one value changed."""
-    flights = logbook.flights
-    after = flights[suspect.since].as_flown.resolved
-    if after is None:
-        return None
-    earlier = [f.as_flown.resolved for f in flights[: suspect.since] if f.as_flown.resolved is not None]
-    if not earlier:
-        return with_value(after, suspect.pointer, suspect.before), after
-    whole = swapped(earlier[-1], suspect.pointer, after)
-    return earlier[-1], with_value(whole, suspect.pointer, suspect.after)
-
-
-def _plausibility(suspect: Suspect, computing: _Computing) -> float:
-    physics = computing.physics
-    if physics is None or suspect.kind in ("crew", "place", "part"):
-        return UNKNOWN
-    if suspect.kind == "value":
-        pair = computing.pair(suspect, physics)
-        return value_plausibility(computing.symptom, suspect.pointer, *pair) if pair else UNKNOWN
-    return event_plausibility(computing.symptom, suspect.slug, _wiring_share(suspect, computing, physics))
-
-
-def _wiring_share(suspect: Suspect, computing: _Computing, physics: Physics) -> float | None:
-    resolved = computing.logbook.flights[suspect.since].as_flown.resolved
-    if resolved is None:
-        return None
-    if id(resolved) not in computing.wiring:
-        reference = computing.reference(resolved, physics)
-        computing.wiring[id(resolved)] = greatest_wiring_share(computing.symptom, reference, physics)
-    return computing.wiring[id(resolved)]
+def _fault_undone(suspect: Suspect, counts: Weighed, computing: Computing) -> str:
+    fault = computing.fault(suspect) if counts.a else None
+    return fault.text if fault and fault.share > 0 else ""
 
 
 def _row(
-    suspect: Suspect, shows: Sequence[bool], score: float, plausibility: float, computing: _Computing
+    suspect: Suspect, shows: Sequence[bool], score: float, plausibility: float, computing: Computing
 ) -> Row:
     failed = sum(shows[i] for i in suspect.in_force)
     passed = len(suspect.in_force) - failed
@@ -218,10 +169,11 @@ def _row(
         passed,
         wilson(failed, failed + passed),
         until,
+        _fault_words(suspect, failed, computing),
     )
 
 
-def _text(suspect: Suspect, counts: Counts, until: int, computing: _Computing) -> str:
+def _text(suspect: Suspect, counts: Counts, until: int, computing: Computing) -> str:
     flew = counts.in_force_with + counts.in_force_without
     rest = counts.else_with + counts.else_without
     words = (
@@ -232,10 +184,18 @@ def _text(suspect: Suspect, counts: Counts, until: int, computing: _Computing) -
         words += "; on the first dive with it already"
     elif counts.in_force_with:
         words += f"; {dives_words(until)} with it went well before the first symptom"
-    if suspect.kind == "value" and computing.physics and counts.in_force_with:
-        pair = computing.pair(suspect, computing.physics)
-        words += f"; by computation: {effect_between(*pair).text}" if pair else ""
-    return words
+    if not counts.in_force_with:
+        return words
+    pair = computing.pair(suspect) if suspect.kind == "value" else None
+    if pair:
+        words += f"; by computation: {effect_between(*pair).text}"
+    fault = _fault_words(suspect, counts.in_force_with, computing)
+    return words + (f"; by computation {fault}" if fault else "")
+
+
+def _fault_words(suspect: Suspect, with_symptom: int, computing: Computing) -> str:
+    fault = computing.fault(suspect) if with_symptom else None
+    return f"{fault.text} would bring {fault.share:.0%} of it" if fault and fault.share > 0 else ""
 
 
 def _grouped(rows: Sequence[Row]) -> tuple[Row, ...]:
@@ -246,17 +206,22 @@ def _grouped(rows: Sequence[Row]) -> tuple[Row, ...]:
     adjusted = holm([members[0].p for members in groups.values()])
     found = []
     for members, p_adjusted in zip(groups.values(), adjusted, strict=True):
-        members.sort(key=lambda r: (-r.plausibility, -r.score, r.suspect.what))
+        members.sort(key=_most_plausible)
         first, *others = (_with_p(r, p_adjusted) for r in members)
         found.append(_with_p(first, p_adjusted, tuple(others)))
     found.sort(key=lambda r: -r.score)
     return tuple(found)
 
 
+def _most_plausible(row: Row) -> tuple[float, bool, float, str]:
+    """The most plausible first; of equals the whole work before what was done in it."""
+    return -row.plausibility, row.suspect.slug != "work", -row.score, row.suspect.what
+
+
 def _with_p(row: Row, p_adjusted: float, grouped: tuple[Row, ...] = ()) -> Row:
     return Row(
         row.suspect, row.text, row.score, row.ochiai, row.tarantula, row.p, p_adjusted, row.plausibility,
-        row.with_symptom, row.without_symptom, row.rate_interval, row.dives_until, grouped,
+        row.with_symptom, row.without_symptom, row.rate_interval, row.dives_until, row.fault, grouped,
     )  # fmt: skip
 
 

@@ -22,7 +22,7 @@ class Suspect:
 
     `pointer`, `before` and `after` are set for values; `commit` is the first that brought the value in,
     "" where no file did. `slug` is an event's, "work" for a whole piece of work, a role or a place
-    otherwise. `since` is the position of the first dive in force.
+    otherwise; `part` is what an event names. `since` is the position of the first dive in force.
     """
 
     what: str
@@ -33,6 +33,7 @@ class Suspect:
     after: Any = None
     commit: str = ""
     slug: str = ""
+    part: str = ""
 
     @property
     def since(self) -> int:
@@ -145,7 +146,10 @@ def _events(flights: Sequence[Flight]) -> Iterable[Suspect]:
         named = f"{happening.text} ({happening.part})" if happening.part else happening.text
         day = happening.at[:10]
         what = f"{named}, {day}" + (f", in {happening.record}" if happening.kind == "work" else "")
-        yield Suspect(what, "event", frozenset(range(since, until)), after=happening.record, slug=slug)
+        yield Suspect(
+            what, "event", frozenset(range(since, until)), after=happening.record, slug=slug,
+            part=happening.part,
+        )  # fmt: skip
 
 
 def _replaces(later: Happening, earlier: Happening) -> bool:

@@ -50,6 +50,9 @@ def suspects_data(ranking: Ranking) -> dict[str, Any]:
             "where": experiment.where,
             "text": experiment.text,
             "expected_bits": experiment.expected_bits,
+            "single_change": experiment.deed,
+            "symptom_if_to_blame": experiment.if_to_blame,
+            "symptom_if_not": experiment.if_not,
         },
         "notes": list(ranking.notes),
     }
@@ -76,6 +79,8 @@ def row_data(row: Row) -> dict[str, Any]:
         "without": row.without_symptom,
         "rate_interval": list(row.rate_interval),
         "dives_until": row.dives_until,
+        "fault": row.fault or None,
+        "group_score": row.group_score,
         "grouped_with": [row_data(r) for r in row.grouped_with],
     }
 
@@ -105,8 +110,9 @@ def suspects_text(ranking: Ranking, shown: int = SHOWN) -> str:
 def _suspect(place: int, row: Row) -> list[str]:
     lines = wrapped(f"{place:>2}. {row.suspect.kind}  {clean(row.text)}", hanging=4)
     low, high = row.rate_interval
+    together = f" ({row.group_score:.2f} with its group)" if row.grouped_with else ""
     lines += wrapped(
-        f"score {row.score:.2f}, Ochiai {row.ochiai:.2f}, Tarantula {row.tarantula:.2f}, "
+        f"score {row.score:.2f}{together}, Ochiai {row.ochiai:.2f}, Tarantula {row.tarantula:.2f}, "
         f"p {row.p:.2g} (by Holm {row.p_adjusted:.2g}), plausibility {row.plausibility:.2f}; "
         f"rate with it {low:.0%} to {high:.0%}",
         4,
@@ -114,7 +120,9 @@ def _suspect(place: int, row: Row) -> list[str]:
     if row.suspect.commit:
         lines.append(f"    first written in commit {row.suspect.commit[:10]}")
     for other in row.grouped_with:
-        text = f"flown on the same dives: {clean(other.suspect.what)} (plausibility {other.plausibility:.2f})"
+        why = f": {clean(other.fault)}" if other.fault else ""
+        what = clean(other.suspect.what)
+        text = f"flown on the same dives: {what} (plausibility {other.plausibility:.2f}{why})"
         lines += wrapped(text, 4, 6)
     return lines
 

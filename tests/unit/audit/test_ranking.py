@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from rovlog.domain.audit.flights import flights_of
 from rovlog.domain.audit.flown import as_flown
 from rovlog.domain.audit.history import Change
-from rovlog.domain.audit.plausibility import event_plausibility
+from rovlog.domain.audit.plausibility import EVENT_SHARE, event_plausibility
 from rovlog.domain.audit.ranking import rank_suspects
 from rovlog.domain.audit.score import Weighed, day_weights, log_weight, log_weight_of_none, shares
 from rovlog.domain.audit.suspects import suspects_in
@@ -159,7 +159,7 @@ def test_scores_of_all_suspects_and_of_none_of_them_add_up_to_one():
     ],
 )
 def test_events_are_plausible_by_what_they_can_disturb(symptom, slug, share, expected):
-    assert event_plausibility(symptom, slug, share) == pytest.approx(expected)
+    assert event_plausibility(symptom, slug, share, EVENT_SHARE) == pytest.approx(expected)
 
 
 @pytest.mark.parametrize(

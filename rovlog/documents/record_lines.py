@@ -52,6 +52,13 @@ def split(data: bytes, file: str) -> Lines:
     return Lines(header, lines, problems, tail)
 
 
+def entry_lines(data: bytes) -> list[bytes]:
+    """The lines behind `entries:` that are neither blank nor remarks."""
+    match = _ENTRIES.search(data)
+    body = data[match.end() :] if match is not None else b""
+    return [line for line in body.split(b"\n") if not _is_blank(line)]
+
+
 def torn_text(line: bytes) -> str:
     """A torn line as text, whatever bytes it holds."""
     return line.rstrip(b"\r\n").decode("utf-8", "backslashreplace")[:TORN_LENGTH]

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any, Literal
 
-from rovlog.documents.record_lines import DAMAGED_MEND, Line, problem_at, split, torn_text
+from rovlog.documents.record_lines import DAMAGED_MEND, Line, entry_lines, problem_at, split, torn_text
 from rovlog.documents.source import shown
 from rovlog.documents.write import flow_text, modeline, readable_text, scalar_text, slug_text
 from rovlog.domain.dive import Entry, Part
@@ -37,9 +37,39 @@ class PartDocument:
     problems: tuple[Problem, ...] = ()
 
 
-def entry_line(entry: Mapping[str, Any]) -> str:
-    """One entry as one physical line with its line end; slugs plain, all other text quoted."""
-    return f"    - {flow_text(entry, slug_text)}\n"
+def entry_line(entry: Mapping[str, Any], indent: str = "") -> str:
+    """One entry as one physical line with its line end; slugs plain, all other text quoted.
+
+    `indent` is what stands before the dash: the same for all entries of a file (`indent_of`).
+    """
+    return f"{indent}- {flow_text(entry, slug_text)}\n"
+
+
+def indent_of(data: bytes) -> str:
+    """What stands before the dash of a part's entries: a person or another program may have begun it."""
+    lines = [line for line in entry_lines(data) if line.lstrip(b" ").startswith(b"- ")]
+    return lines[0][: lines[0].index(b"-")].decode("ascii") if lines else ""
+
+
+def refuse_unread(before: bytes, text: str, file: str) -> None:
+    """Raise UsageError where entries behind the last line of a part would make it unreadable.
+
+    Only where that line is no entry, as when a person has written header keys behind the entries.
+    """
+    indent, last = indent_of(before), (entry_lines(before) or [b"- "])[-1].decode("utf-8", "replace")
+    if last.startswith((f"{indent}- ", f"{indent} ")):
+        return
+    try:
+        added = len(read_part(before.rstrip(b"\n") + b"\n" + text.encode(), file).lines) - len(
+            read_part(before, file).lines
+        )
+    except DocumentError:
+        added = 0
+    if added != text.count("\n"):
+        raise UsageError(
+            f"not recorded: in {file} something else stands behind the entries",
+            "move it above the line 'entries:'",
+        )
 
 
 def header_text(

@@ -104,30 +104,33 @@ def append_all(logbook: Logbook, record: Record, rows: Sequence[Row]) -> tuple[W
     The record is read again under the lock, so that `n` is above every n this writer can see. A
     torn tail left by a crash is kept as an entry `torn` before the new ones.
     """
-    from rovlog.documents.records import entry_line
+    from rovlog.documents.records import entry_line, indent_of, refuse_unread
 
     book = logbook.book
     for row in rows:
         logbook.person(row.by)
         require_one_line_each(row.fields)
-    name, begins = _own_part(logbook, record)
     with book.files.lock(record.id):
+        # What was known before the lock may be old: another program here may have begun our part since.
         held = logbook.record(record.id)
+        name, begins = _own_part(logbook, held)
         n = max((e.n for e in held.entries), default=0)
         before = None if begins else book.files.read(name)
         whole, torn = b"", None
         if before is not None and any(p.file == name and p.has_torn_tail for p in held.parts):
             whole, torn = _set_aside(before, name)
+        indent = indent_of(before) if before is not None else ""
         text = ""
         if torn is not None:
             n += 1
-            text = entry_line(_entry(logbook, n, rows[0].at, rows[0].by, "torn", {"text": torn}, None))
+            kept = _entry(logbook, n, rows[0].at, rows[0].by, "torn", {"text": torn}, None)
+            text = entry_line(kept, indent)
         entries = [
             _entry(logbook, n + k, row.at, row.by, row.kind, row.fields, row.clock, row.mono_s)
             for k, row in enumerate(rows, 1)
         ]
-        text += "".join(entry_line(e) for e in entries)
-        header = _header_of(logbook, record, begins or _is_continuation(record, name), entries[0]["at"])
+        text += "".join(entry_line(e, indent) for e in entries)
+        header = _header_of(logbook, held, begins or _is_continuation(held, name), entries[0]["at"])
         _refuse_invalid(logbook, (header + text).encode(), name)
         if before is None:
             book.files.create(name, (header + text).encode())
@@ -135,6 +138,7 @@ def append_all(logbook: Logbook, record: Record, rows: Sequence[Row]) -> tuple[W
             # The torn bytes move into the entry, so that the file is whole YAML again for everybody.
             book.files.replace(name, whole + text.encode(), before)
         else:
+            refuse_unread(before, text, name)
             book.files.append(name, text.encode())
     return tuple(Written(record.id, _as_entry(e, book.writer, name)) for e in entries)
 

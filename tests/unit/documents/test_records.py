@@ -5,6 +5,7 @@ from __future__ import annotations
 from hashlib import sha256
 
 import pytest
+import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -13,7 +14,9 @@ from rovlog.documents.records import (
     covers_digest,
     entry_line,
     header_text,
+    indent_of,
     read_part,
+    refuse_unread,
     torn_entry_fields,
     torn_text,
 )
@@ -98,7 +101,7 @@ def test_an_entry_is_one_line_that_people_can_read():
     assert entry_line(
         entry(2, "check", item="fuse", values={"rating": 10}, text="it's\nnew", source="seen")
     ) == (
-        '    - {id: "01KXB7M2Q00000000000000002", n: 2, at: "2026-07-11T14:02:10+02:00", mono_s: 13.0, '
+        '- {id: "01KXB7M2Q00000000000000002", n: 2, at: "2026-07-11T14:02:10+02:00", mono_s: 13.0, '
         'by: ines, kind: check, item: fuse, values: {rating: 10}, text: "it\'s\\nnew", source: seen}\n'
     )
 
@@ -229,7 +232,7 @@ def test_a_header_that_cannot_be_used_is_refused(change, rule):
 def test_an_entry_without_its_common_keys_is_a_problem_and_the_rest_is_read(fields):
     document = read_part(record(entry(1), {**entry(2), **fields}, entry(3)), FILE)
     assert numbers(document) == [1, 3]
-    assert [(p.rule, p.place.line, p.place.column) for p in document.problems] == [("wrong-type", 9, 5)]
+    assert [(p.rule, p.place.line, p.place.column) for p in document.problems] == [("wrong-type", 9, 1)]
 
 
 def test_a_missing_common_key_is_named():
@@ -310,3 +313,28 @@ def test_only_document_errors_come_out_of_a_damaged_record(at, length, garbage):
         return
     assert len(document.lines) == len(document.part.entries)
     covers_digest(document, 3)
+
+
+@pytest.mark.parametrize("indent", ["", "  ", "    "])
+def test_a_further_entry_stands_in_the_column_of_the_entries_that_are_there(indent):
+    begun = HEADER + "# by hand\n" + entry_line(entry(1), indent) + "\n"
+    text = entry_line(entry(2), indent_of(begun.encode()))
+    refuse_unread(begun.encode(), text, FILE)
+    whole = begun + text
+    assert [e["n"] for e in yaml.safe_load(whole)["entries"]] == [1, 2]
+    assert numbers(read_part(whole.encode(), FILE)) == [1, 2]
+
+
+def test_a_further_entry_behind_one_that_was_spread_over_lines_keeps_its_column():
+    begun = HEADER + '  - id: "01KXB7M2Q00000000000000001"\n    n: 1\n    text: |\n      - a\n'
+    text = entry_line(entry(2), indent_of(begun.encode()))
+    refuse_unread(begun.encode(), text, FILE)
+    assert [e["n"] for e in yaml.safe_load(begun + text)["entries"]] == [1, 2]
+
+
+def test_an_entry_behind_keys_of_the_header_is_refused_and_one_behind_a_damaged_line_is_not():
+    begun = HEADER.replace("writer: slate-two\n", "") + entry_line(entry(1)) + "writer: slate-two\n"
+    assert numbers(read_part(begun.encode(), FILE)) == [1]
+    with pytest.raises(UsageError, match="something else stands behind the entries"):
+        refuse_unread(begun.encode(), entry_line(entry(2)), FILE)
+    refuse_unread(THREE + b"what is this: 1\n", entry_line(entry(4)), FILE)

@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
+import os
+import re
 import sys
 from collections.abc import Mapping
 from enum import IntEnum
 from typing import TYPE_CHECKING, Any, TextIO
 
+from rovlog.problems import RovlogError
+
 if TYPE_CHECKING:
     from rovlog.usecases.ports import Book
+
+
+_LINE_END = re.compile(r"(\r?\n)")
 
 
 class Status(IntEnum):
@@ -17,6 +24,10 @@ class Status(IntEnum):
     FINE = 0
     FINDING = 1
     UNUSABLE = 2
+
+
+class OutputError(RovlogError):
+    """Standard output does not take the result (a full disk behind it)."""
 
 
 class Context:
@@ -44,18 +55,28 @@ class Context:
         return self._book
 
     def show(self, data: Mapping[str, Any] | list[Any], text: str) -> None:
-        """Print a result: the data as JSON with --json, else the text."""
+        """Print a result: the data as JSON with --json, else the text. OutputError where nothing takes it."""
         if self.json:
             from rovlog.faces.cli.json_text import json_text
 
-            self.out.write(json_text(data))
+            said = json_text(data)
         else:
-            self.out.write(text if text.endswith("\n") or not text else text + "\n")
+            said = _plain(text if text.endswith("\n") or not text else text + "\n")
+        try:
+            self.out.write(said)
+            self.out.flush()
+        except BrokenPipeError:
+            raise
+        except OSError as error:
+            raise OutputError(
+                f"the output cannot be written: {os.strerror(error.errno or 0)}",
+                "make room, or write it elsewhere; what the command recorded is kept",
+            ) from error
 
     def note(self, text: str) -> None:
         """Say something beside the result, on standard error."""
         if text:
-            self.err.write(text if text.endswith("\n") else text + "\n")
+            self.err.write(_plain(text if text.endswith("\n") else text + "\n"))
 
     def can_ask(self) -> bool:
         """True where a person sits at a terminal and reads what is said."""
@@ -65,6 +86,13 @@ class Context:
         """Ask once, on standard error; True for yes. Nobody is asked where no person sits there."""
         if not self.can_ask():
             return False
-        self.err.write(f"{question} yes/no: ")
+        self.err.write(_plain(f"{question} yes/no: "))
         self.err.flush()
         return sys.stdin.readline().strip().casefold() in ("y", "yes")
+
+
+def _plain(text: str) -> str:
+    """The text as a terminal may have it, whatever a report forgot; line ends stay as they are."""
+    from rovlog.faces.reports.plain import clean
+
+    return "".join(piece if piece in ("\n", "\r\n") else clean(piece) for piece in _LINE_END.split(text))

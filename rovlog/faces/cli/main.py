@@ -63,9 +63,9 @@ def overview() -> str:
 
 def run(argv: Sequence[str], out: TextIO | None = None, err: TextIO | None = None) -> int:
     """Run one command; returns the exit status. Never a traceback for what a person typed or wrote."""
-    if out is None:
+    if out is None and sys.stdout is not None:
         _never_fail_on_a_character(sys.stdout)
-    out, err = out or sys.stdout, err or sys.stderr
+    out, err = out or sys.stdout or _nowhere(), err or sys.stderr or _nowhere()
     if list(argv) in (["--help"], ["-h"], ["help"]):
         out.write(overview())
         return 0
@@ -193,9 +193,12 @@ def _nearest(word: str, words: list[str]) -> str:
 
 
 def _tell(error: RovlogError, as_json: bool, out: TextIO, err: TextIO) -> int:
+    from rovlog.faces.cli.context import OutputError
     from rovlog.faces.cli.errors import as_data, as_text
 
-    if as_json:
+    if isinstance(error, OutputError):
+        _silence_stdout()
+    elif as_json:
         from rovlog.faces.cli.json_text import json_text
 
         out.write(json_text(as_data(error)))
@@ -209,7 +212,15 @@ def _never_fail_on_a_character(stream: TextIO) -> None:
         stream.reconfigure(errors="backslashreplace")
 
 
+def _nowhere() -> TextIO:
+    """Where words go that nobody can read: the program was started without that stream."""
+    import io
+
+    return io.StringIO()
+
+
 def _silence_stdout() -> None:
+    """Let what is left in the buffer go nowhere, so that the end of the program does not fail on it."""
     import os
 
     os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

@@ -41,14 +41,14 @@ def list_dives(
     logbook: Logbook, kind: Literal["dive", "work"], subject: str | None = None
 ) -> list[ListedRecord]:
     """All records of a kind, newest first; of one vehicle or box where named."""
-    if subject is not None and subject not in logbook.stems("boxes"):
-        logbook.vehicle(subject)
     counts: dict[str, int] = {}
     rows = []
     for row in _kept_rows(logbook, kind) or _fresh_rows(logbook, kind):
         counts[row.subject] = counts.get(row.subject, 0) + 1
         if subject is None or row.subject == subject:
             rows.append(replace(row, number=counts[row.subject]))
+    if subject is not None and not rows and subject not in (*logbook.vehicles(), *logbook.stems("boxes")):
+        logbook.vehicle(subject)  # raises with the nearest; a broken file is no reason to hide its dives
     return rows[::-1]
 
 

@@ -206,6 +206,8 @@ def test_a_dive_with_broken_files_is_shown_records_and_says_what_is_wrong(
     shown = line.json("dive", "show", dive)
     assert any("cannot be used" in p for p in shown["problems"])
     assert any("cannot be used" in s["reason"] for s in shown["stops"])
+    assert dive in line("dive", "list", "auk").out
+    assert "auk" in line("vehicle", "list").out
     assert line("dive", "note", dive, "still here", "--by", "nora").status == 0
     assert line("dive", "mark", dive, "power-off", "--by", "nora").status == 0
     assert "still here" in line("dive", "show", dive, "--entries").out

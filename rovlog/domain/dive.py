@@ -105,6 +105,22 @@ class Record:
         """True once a close was written; later entries are legal and shown as after the close."""
         return any(e.kind == "close" for e in self.entries)
 
+    @property
+    def uncovered(self) -> tuple[Entry, ...]:
+        """Entries that no close covers, the closes themselves apart; () while the record is open.
+
+        Judged by what the closes name, not by order: an entry of a laptop that had not seen the close
+        may stand before it.
+        """
+        upto: dict[str, int] = {}
+        closes = self.of_kind("close")
+        for close in closes:
+            for writer, cover in dict(close.fields.get("covers") or {}).items():
+                upto[writer] = max(upto.get(writer, 0), int(cover["upto"]))
+        if not closes:
+            return ()
+        return tuple(e for e in self.entries if e.kind != "close" and e.n > upto.get(e.writer, 0))
+
 
 def join_parts(
     record: str, kind: Literal["dive", "work"], vehicle: str, box: str, parts: tuple[Part, ...]

@@ -8,7 +8,7 @@ from typing import Literal
 
 from rovlog.domain.dive import Entry, Record
 from rovlog.usecases.dive_state import DiveState, dive_state
-from rovlog.usecases.logbook import Logbook
+from rovlog.usecases.logbook import Logbook, start_order
 
 
 def first_mark(record: Record, *marks: str) -> Entry | None:
@@ -51,7 +51,7 @@ class _Until(Logbook):
         found = super().records(vehicle, tuple(kinds))
         ids = [r.id for r in found]
         if self._cut.id not in ids:
-            return [r for r in found if r.started <= self._cut.started]
+            return [r for r in found if start_order(r.started) <= start_order(self._cut.started)]
         return [*found[: ids.index(self._cut.id)], self._cut]
 
     def record(self, record: str) -> Record:

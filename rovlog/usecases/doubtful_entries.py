@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from rovlog.usecases.dive_state import DiveState
-from rovlog.usecases.logbook import Logbook
+from rovlog.usecases.logbook import Logbook, start_order
 
 if TYPE_CHECKING:
     from rovlog.domain.checks.checklist import Item
@@ -33,7 +33,9 @@ def questions_about(
     if not any(isinstance(v, int | float) and not isinstance(v, bool) for v in typed.values()):
         return ()
     record = state.record
-    mine = [r for r in logbook.records(record.vehicle) if r.started <= record.started or r.id == record.id]
+    began = start_order(record.started)
+    peers = logbook.records(record.vehicle)
+    mine = [r for r in peers if start_order(r.started) <= began or r.id == record.id]
     if item.witness == "blind":
         mine = [r for r in mine if r.id != record.id]
     factor = float(logbook.settings().policy.get("implausible_factor", FACTOR))

@@ -10,7 +10,7 @@ from rovlog.domain.dive import Entry, Record
 from rovlog.problems import UsageError
 from rovlog.usecases.as_it_stood import first_mark, state_before
 from rovlog.usecases.dive_state import DiveState, dive_state
-from rovlog.usecases.logbook import Approval, Logbook
+from rovlog.usecases.logbook import Approval, Logbook, start_order
 from rovlog.usecases.recording import find_record
 
 if TYPE_CHECKING:
@@ -79,7 +79,7 @@ def report_dive(logbook: Logbook, name: str) -> DiveReport:
         any(p.is_open for p in powered(record)),
         tuple(life for life in lives if _was_on(life, record, end)),
         parts_named(state.resolved),
-        after_close(record),
+        record.uncovered,
     )
 
 
@@ -104,14 +104,6 @@ def vehicle_name(logbook: Logbook, vehicle: str) -> str:
         return vehicle
 
 
-def after_close(record: Record) -> tuple[Entry, ...]:
-    """Entries written after the last close, which no close covers."""
-    closes = record.of_kind("close")
-    if not closes:
-        return ()
-    return record.entries[record.entries.index(closes[-1]) + 1 :]
-
-
 def _tables(logbook: Logbook, state: DiveState) -> BoxTables | None:
     from rovlog.domain.drift.tables import box_tables
 
@@ -121,7 +113,10 @@ def _tables(logbook: Logbook, state: DiveState) -> BoxTables | None:
 
 
 def _was_on(life: PartLife, record: Record, end: str) -> bool:
+    began, ended = start_order(record.started), start_order(end)
     return any(
-        s.vehicle == record.vehicle and s.since <= end and (not s.until or s.until > record.started)
+        s.vehicle == record.vehicle
+        and start_order(s.since) <= ended
+        and (not s.until or start_order(s.until) > began)
         for s in life.stays
     )

@@ -15,7 +15,7 @@ from rovlog.domain.dive import Entry, Record
 from rovlog.problems import RovlogError, UsageError
 from rovlog.usecases.audit_questions import KnownGood, last_good
 from rovlog.usecases.dive_state import dive_state
-from rovlog.usecases.logbook import Logbook
+from rovlog.usecases.logbook import Logbook, start_order
 from rovlog.usecases.report_dive import vehicle_name
 
 if TYPE_CHECKING:
@@ -83,7 +83,9 @@ def report_fault(logbook: Logbook, name: str, symptom: str | None = None) -> Fau
     case, released = _case(logbook, record)
     notes: list[str] = []
     here = record.entries.index(mine[0])
-    earlier = [r for r in logbook.records(record.vehicle) if r.started < record.started and r.id != record.id]
+    began = start_order(record.started)
+    peers = logbook.records(record.vehicle)
+    earlier = [r for r in peers if start_order(r.started) < began and r.id != record.id]
     before = running_s(record, 0, here)
     state = dive_state(logbook, record)
     return FaultReport(

@@ -40,7 +40,7 @@ class Verified:
 
 
 def verify_logbook(logbook: Logbook) -> tuple[Verified, ...]:
-    """Look at everything; one row for each thing wrong or worth knowing, and one for each kind that is fine."""
+    """Look at everything; a row for each thing wrong or worth knowing, and one for each kind that is fine."""
     rows: list[Verified] = []
     for what, found in (
         ("records valid", _validity(logbook)),
@@ -114,19 +114,14 @@ def _closes(logbook: Logbook) -> Iterator[Verified]:
                         "wrong",
                         f"{part.file}: a line that the close covers was changed or is missing",
                     )
-        yield from _after_close(record)
+        yield from _uncovered(record)
 
 
-def _after_close(record: Record) -> Iterator[Verified]:
-    closes = record.of_kind("close")
-    if not closes:
-        return
-    last = closes[-1]
-    later = [e for e in record.entries if (e.n, e.writer, e.id) > (last.n, last.writer, last.id)]
-    if later:
-        yield Verified(
-            "closes", "note", f"{record.id}: {len(later)} entries after the close, not covered by one"
-        )
+def _uncovered(record: Record) -> Iterator[Verified]:
+    count = len(record.uncovered)
+    if count:
+        entries = "1 entry is" if count == 1 else f"{count} entries are"
+        yield Verified("closes", "note", f"{record.id}: {entries} covered by no close: written after it")
 
 
 def _attachments(logbook: Logbook) -> Iterator[Verified]:

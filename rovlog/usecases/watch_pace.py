@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from rovlog.usecases.dive_state import DiveState
-from rovlog.usecases.logbook import Logbook
+from rovlog.usecases.logbook import Logbook, start_order
 
 if TYPE_CHECKING:
     from rovlog.domain.checks.pace import Pace
@@ -25,5 +25,6 @@ def pace_of(logbook: Logbook, state: DiveState) -> Pace:
         return Pace()
     quick_s = float(logbook.settings().policy.get("quick_answer_s", QUICK_S))
     peers = logbook.records(record.vehicle)
-    earlier = [r for r in peers if r.started < record.started and r.id != record.id]
+    began = start_order(record.started)
+    earlier = [r for r in peers if start_order(r.started) < began and r.id != record.id]
     return pace(record, earlier[-LOOKED_AT:], state.fold.items, quick_s)

@@ -56,7 +56,7 @@ def water_fields(text: str) -> dict[str, Any]:
 
 
 def recorded_salinity(water: Mapping[str, Any]) -> float | None:
-    """Salinity of a recorded water: as given, else what its kind stands for; None for brackish without one."""
+    """Salinity of a recorded water: as given, else what its kind stands for; None: brackish, not given."""
     given = water.get("salinity")
     salinity = float(given) if given is not None else None
     return Water(water["kind"], float(water["temperature_c"]), salinity).salinity_taken

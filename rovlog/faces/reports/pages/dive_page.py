@@ -278,7 +278,7 @@ def _small_print(report: DiveReport) -> list[Block]:
     said = [f"written by {', '.join(p.writer for p in record.parts)}"]
     said += [f"note: {p}" for p in report.state.problems]
     if report.late:
-        said.append(f"{len(report.late)} entries were written after the close")
+        said.append(f"{len(report.late)} entries are covered by no close: they were written after it")
     if not record.is_closed:
         said.append("this dive was never closed; it counts as it stands")
     if any(e.fields.get("clock") == "memory" for e in record.entries):

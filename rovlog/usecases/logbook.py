@@ -77,11 +77,15 @@ class InForce:
 
 
 class Logbook:
-    """Parsed access to one opened logbook. Keeps what it has read for its own lifetime."""
+    """Parsed access to one opened logbook.
+
+    Records are read anew each time; other documents are looked at once until `forget`.
+    """
 
     def __init__(self, book: Book) -> None:
         self.book = book
-        self._documents: dict[str, Any] = {}
+        self._documents: dict[str, tuple[bytes, Any]] = {}
+        self._looked_at: set[str] = set()
         self._records: dict[str, tuple[tuple[int, int], ReadPart]] = {}
         self._joins: dict[str, tuple[list[ReadPart], Record]] = {}
         self._made: dict[tuple[str, Callable[[Any], Any]], tuple[Any, Any]] = {}
@@ -92,11 +96,16 @@ class Logbook:
     # --- single documents -------------------------------------------------------------------
 
     def document(self, name: str) -> Any:
-        """The plain value of a checked document; DocumentError with every problem otherwise."""
-        if name not in self._documents:
+        """The plain value of a checked document; DocumentError with every problem otherwise.
+
+        Its file is looked at once until `forget`, and parsed again only where its bytes have changed.
+        """
+        if name not in self._looked_at:
             data = self.book.files.read(name)
-            self._documents[name] = self.checked(data, name)
-        return self._documents[name]
+            if name not in self._documents or self._documents[name][0] != data:
+                self._documents[name] = (data, self.checked(data, name))
+            self._looked_at.add(name)
+        return self._documents[name][1]
 
     def made(self, name: str, make: Callable[[Any], Made]) -> Made:
         """What `make` makes of a checked document, made once for as long as the document is remembered."""
@@ -131,8 +140,8 @@ class Logbook:
         return f"{PARSED_FORMAT}:{self._schemas_digest}:{name}:{sha256(data).hexdigest()}"
 
     def forget(self) -> None:
-        """Read everything anew from now on: files may have changed."""
-        self._documents.clear()
+        """Look at every file anew from now on: it may have changed."""
+        self._looked_at.clear()
         self._settings = None
 
     def settings(self) -> Settings:

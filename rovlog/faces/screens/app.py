@@ -121,7 +121,7 @@ class RovlogApp(DeedsEverywhere):
     ) -> None:
         loop = asyncio.get_running_loop()
         try:
-            result = await loop.run_in_executor(self._logbook_thread, job, self.desk)
+            result = await loop.run_in_executor(self._logbook_thread, self.desk.does, job)
         except RovlogError as error:
             (failed or self.tell_error)(error)
             return
@@ -206,8 +206,8 @@ class RovlogApp(DeedsEverywhere):
         self.screen_stack[0].query_one(KeysLine).show([*self.place.keys(), *GENERAL_KEYS])
 
     def tell(self, words: str) -> None:
-        """Say something in the message line."""
-        self._say(words, "message")
+        """Say something in the message line: on one line, so that it covers nothing in hand."""
+        self._say(words, "message", is_short=True)
 
     def tell_trouble(self, words: str) -> None:
         """Say in the message line what did not work."""
@@ -218,11 +218,14 @@ class RovlogApp(DeedsEverywhere):
         mend = f"; mend: {error.mend}" if error.mend else ""
         self.tell_trouble(f"{error.message}{mend}")
 
-    def _say(self, words: str, style: str) -> None:
+    def _say(self, words: str, style: str, is_short: bool = False) -> None:
         from rich.text import Text
 
         width = max(20, self.size.width)
         lines = self.pen.fold(words, width, style) if words else []
+        if is_short and len(lines) > 1:
+            lines = [self.pen.line((words, style))]
+            lines[0].truncate(width, overflow="ellipsis")
         message = self.screen_stack[0].query_one("#message", Static)
         message.display = bool(lines)
         message.update(Text("\n").join(lines) if lines else "")
@@ -234,7 +237,7 @@ class RovlogApp(DeedsEverywhere):
             return
         place = self.place
         is_typing = place.is_typing
-        if self._double.is_bounce(event.key, event.time, is_typing):
+        if self.is_bounce(event, is_typing):
             event.stop()
             return
         if place.takes(event):
@@ -248,6 +251,10 @@ class RovlogApp(DeedsEverywhere):
         if place.digits_switch and event.key in DIGITS:
             event.stop()
             self.go(DIGITS[event.key])
+
+    def is_bounce(self, event: events.Key, is_typing: bool = False) -> bool:
+        """True for the second of two presses of one key that count once."""
+        return self._double.is_bounce(event.key, event.time, is_typing)
 
     def forget_last_key(self) -> None:
         """The next press is no bounce of the last one."""

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from rovlog.problems import RovlogError
 from rovlog.usecases.dive_state import DiveState, checklists_for, dive_state
 from rovlog.usecases.later_commits import LaterCommits
-from rovlog.usecases.logbook import Logbook
+from rovlog.usecases.logbook import Logbook, start_order
 from rovlog.usecases.timers import timers_of
 
 if TYPE_CHECKING:
@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from rovlog.domain.checks.timers import RunningTimer
     from rovlog.usecases.compare_drift import Drift
     from rovlog.usecases.ports import Book, CommitOutcome
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +77,11 @@ class Desk:
         records = self.logbook.records()
         opened = [r for r in records if not r.is_closed]
         dives = [r for r in opened if r.kind == "dive"]
-        found = max(dives or opened, key=lambda r: r.entries[-1].at if r.entries else r.started, default=None)
+        found = max(
+            dives or opened,
+            key=lambda r: start_order(r.entries[-1].at if r.entries else r.started),
+            default=None,
+        )
         if found is not None:
             self.record, self.vehicle = found.id, found.vehicle
         else:
@@ -95,6 +101,11 @@ class Desk:
             if mine:
                 self.record = mine[-1].id
         return self.look()
+
+    def does(self, job: Callable[[Desk], T]) -> T:
+        """Do one job with the files as they are now: an editor or another program may have changed them."""
+        self.logbook.forget()
+        return job(self)
 
     def look(self, forget: bool = False) -> InHand:
         """Read what is in hand anew; with `forget` the vehicles' files too."""

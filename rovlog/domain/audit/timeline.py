@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from rovlog.domain.audit.history import ApprovalNote, Change
@@ -41,6 +41,7 @@ def timeline(
     since: str = "",
     until: str = "",
     kinds: Sequence[str] = (),
+    tells: Callable[[Record, Entry], bool] | None = None,
 ) -> tuple[Moment, ...]:
     """Everything in order.
 
@@ -54,10 +55,11 @@ def timeline(
         approvals: with their withdrawals.
         since, until: an interval, RFC 3339 or a day; both ends included.
         kinds: only these kinds; all where empty.
+        tells: which entries of the records are told; all of TOLD where None.
     """
     rows: list[tuple[float, int, Moment]] = []
     for record in records:
-        rows += _of_record(record)
+        rows += _of_record(record, tells)
     rows += [
         (or_last(c.at), 0, Moment(c.at, "own", "change", c.commit, c.author, change_words(c)))
         for c in changes
@@ -92,7 +94,9 @@ def _short(words: str, most: int = 60) -> str:
     return words if len(words) <= most else words[: most - 1] + "…"
 
 
-def _of_record(record: Record) -> list[tuple[float, int, Moment]]:
+def _of_record(
+    record: Record, tells: Callable[[Record, Entry], bool] | None
+) -> list[tuple[float, int, Moment]]:
     start = next(iter(record.of_kind("start")), None)
     clock = clock_of(start.fields.get("clock")) if start else "own"
     first = or_last(record.started)
@@ -105,7 +109,7 @@ def _of_record(record: Record) -> list[tuple[float, int, Moment]]:
         instant = instant_s(entry.at)
         is_jump = instant is None or instant < latest - JUMP_S
         latest = max(latest, instant if instant is not None else latest)
-        if entry.kind in TOLD:
+        if entry.kind in TOLD and (tells is None or tells(record, entry)):
             moment = Moment(
                 entry.at, clock_of(entry.fields.get("clock")), entry.kind, record.id, entry.by,
                 entry_words(entry), is_jump,

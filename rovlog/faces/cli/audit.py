@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
+from collections.abc import Iterable
 
 from rovlog.faces.cli.context import Context, Status
 from rovlog.faces.cli.parser import example, subcommands
@@ -20,12 +21,14 @@ def add_arguments(parser: ArgumentParser) -> None:
     commands = subcommands(parser)
     line = commands.add_parser(
         "timeline",
-        help="everything that happened, in order",
-        epilog=example("rovlog audit timeline --vehicle grebe"),
+        help="everything that happened to a vehicle, a box or a part, in order",
+        epilog=example("rovlog audit timeline --box amber-box --since 2026-06-01"),
     )
-    line.add_argument("--since", metavar="DAY")
-    line.add_argument("--until", metavar="DAY")
-    _vehicle(line)
+    line.add_argument("--since", metavar="TIME", help="from this day or RFC 3339 time on, itself included")
+    line.add_argument("--until", metavar="TIME", help="up to this day or RFC 3339 time, itself included")
+    subject = line.add_mutually_exclusive_group(required=True)
+    for name in ("vehicle", "box", "part"):
+        subject.add_argument(f"--{name}", metavar=name.upper())
     line.set_defaults(run=run_timeline)
     flown = commands.add_parser(
         "flown",
@@ -80,16 +83,31 @@ def run(args: Namespace, context: Context) -> int:
 
 
 def run_timeline(args: Namespace, context: Context) -> int:
-    """Print the timeline."""
+    """Print the timeline of a vehicle, a box or a part."""
     from rovlog.faces.reports.timeline_text import timeline_data, timeline_text
-    from rovlog.usecases.audit_timeline import vehicle_timeline
+    from rovlog.usecases.audit_timeline import timeline_for_box, timeline_for_part, timeline_for_vehicle
     from rovlog.usecases.logbook import Logbook
 
     logbook = Logbook(context.book())
-    moments = vehicle_timeline(logbook, args.vehicle, args.since or "", args.until or "")
-    data = {"vehicle": args.vehicle, "moments": timeline_data(moments)}
-    context.show(data, timeline_text(moments, logbook.person_name))
+    ways = {"vehicle": timeline_for_vehicle, "box": timeline_for_box, "part": timeline_for_part}
+    kind = next(k for k in ways if getattr(args, k) is not None)
+    found = ways[kind](logbook, getattr(args, kind), args.since or "", args.until or "")
+    data = {
+        kind: getattr(args, kind),
+        "moments": timeline_data(found.moments),
+        "notes": list(found.notes),
+    }
+    context.show(data, timeline_text(found.moments, logbook.person_name))
+    _tell(context, found.notes)
     return Status.FINE
+
+
+def _tell(context: Context, notes: Iterable[str]) -> None:
+    """Say on standard error what could not be used, or not as it stands."""
+    from rovlog.faces.reports.plain import clean
+
+    for note in notes:
+        context.note(f"note: {clean(note)}")
 
 
 def run_flown(args: Namespace, context: Context) -> int:
@@ -117,21 +135,25 @@ def run_between(args: Namespace, context: Context) -> int:
 def run_known_good(args: Namespace, context: Context) -> int:
     """Print the last known good dive and what changed since."""
     from rovlog.faces.reports.audit_text import between_data, between_text, known_good_data, known_good_text
+    from rovlog.faces.reports.since_text import since_data
     from rovlog.usecases.audit_questions import last_good
+    from rovlog.usecases.changes_since import changes_since
     from rovlog.usecases.logbook import Logbook
 
-    found = last_good(Logbook(context.book()), args.vehicle, args.symptom)
-    text = known_good_text(found.good)
+    logbook = Logbook(context.book())
+    found = last_good(logbook, args.vehicle, args.symptom)
+    text, since = known_good_text(found.good), None
     if found.since is not None:
-        text += "\n" + between_text(found.since)
+        changes = changes_since(found.history, found.since)
+        text += "\n" + between_text(found.since, logbook.person_name, changes)
+        since = between_data(found.since) | {"effects": since_data(changes)}
     data = {
         "last_known_good": known_good_data(found.good),
-        "since": between_data(found.since) if found.since else None,
+        "since": since,
         "notes": list(found.history.notes),
     }
     context.show(data, text)
-    for note in found.history.notes:
-        context.note(f"note: {note}")
+    _tell(context, found.history.notes)
     return Status.FINE
 
 
@@ -156,6 +178,5 @@ def run_suspects(args: Namespace, context: Context) -> int:
 
     found = find_suspects(Logbook(context.book()), args.vehicle, args.symptom)
     context.show(suspects_data(found.ranking), suspects_text(found.ranking))
-    for note in found.history.notes:
-        context.note(f"note: {note}")
+    _tell(context, found.history.notes)
     return Status.FINE

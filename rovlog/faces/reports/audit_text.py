@@ -9,6 +9,7 @@ from rovlog.domain.drift.leaves import ABSENT
 from rovlog.domain.drift.words import place_words, value_words
 from rovlog.faces.reports.columns import table, wrapped
 from rovlog.faces.reports.plain import clean
+from rovlog.faces.reports.since_text import since_lines
 
 if TYPE_CHECKING:
     from rovlog.domain.audit.between import Between
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from rovlog.domain.audit.history import FieldValue, FlownValue
     from rovlog.domain.audit.known_good import LastKnownGood
     from rovlog.domain.audit.ranking import Ranking, Row
+    from rovlog.usecases.changes_since import ChangesSince
 
 Names = Callable[[str], str]
 """A person's name by id."""
@@ -215,10 +217,12 @@ def happening_data(happening: Happening) -> dict[str, Any]:
     }
 
 
-def between_text(found: Between, names: Names = str) -> str:
-    """Two dives side by side, and what happened between them."""
+def between_text(found: Between, names: Names = str, changes: ChangesSince | None = None) -> str:
+    """Two dives side by side, and what happened between them; with `changes` also what each change does."""
     lines = [f"From {clean(found.first)} to {clean(found.second)}", ""]
-    if found.configuration:
+    if changes is not None and changes.rows:
+        lines += ["Configuration as flown, and what each change does", *since_lines(changes)]
+    elif found.configuration:
         lines.append("Configuration as flown")
         for pointer, before, after in found.configuration:
             words = f"{place_words(pointer)}: {value_words(pointer, before)} -> {value_words(pointer, after)}"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any
 
+from rovlog.domain.audit.times import CLOCK_WORDS
 from rovlog.faces.reports.plain import clean
 
 if TYPE_CHECKING:
@@ -45,6 +46,14 @@ def timeline_text(moments: Sequence[Moment], names: Callable[[str], str]) -> str
         lines.append(
             f"  {m.at[11:16]}{CLOCK_MARKS.get(m.clock, ' ')} {m.kind:<10} {clean(m.text)}{who}{jump}"
         )
-    if any(m.clock == "memory" for m in moments):
-        lines.append("\n~ time from memory")
+    lines += clock_legend({m.clock for m in moments})
     return "\n".join(lines) + "\n"
+
+
+def clock_legend(grades: set[str]) -> list[str]:
+    """What the marks beside the times mean; nothing where every time is by its own clock."""
+    if not grades - {"own"}:
+        return []
+    said = [f"{CLOCK_MARKS[g]} time {CLOCK_WORDS[g]}" for g in ("agreed", "memory") if g in grades]
+    own = ["no mark: by its own clock"] if "own" in grades else []
+    return ["", "; ".join([*said, *own])]

@@ -64,9 +64,17 @@ def test_the_tour_of_the_readme_says_what_the_program_says(tmp_path):
                 known = {p.stem.partition(".")[0] for p in here.rglob("*/*.yaml")}
                 continue
             run = subprocess.run(
-                ["bash", "-c", command], cwd=here, env=environment, capture_output=True, text=True, timeout=600
+                ["bash", "-c", command],
+                cwd=here,
+                env=environment,
+                capture_output=True,
+                text=True,
+                timeout=600,
             )
             output = steadied(run.stdout + run.stderr, tmp_path, known)
+            # An error, or nothing, is no tour: it would be written into the README as well.
+            assert output, f"{command} says nothing"
+            assert not re.search("^rovlog: ", output, re.MULTILINE), f"{command}\n{output}"
             said += output + "\n" if output else ""
         rewritten = rewritten.replace(f"```console\n{block}```", f"```console\n{said}```")
     if os.environ.get("ROVLOG_REWRITE"):

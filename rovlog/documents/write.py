@@ -21,7 +21,7 @@ _ESCAPES = {'"': '\\"', "\\": "\\\\", "\n": "\\n", "\r": "\\r", "\t": "\\t"}
 _PLAIN = re.compile(r"[^\W\d_](?:[^,\[\]{}:#&*!|>'\"%@`\\?\r\n\t]*[^,\[\]{}:#&*!|>'\"%@`\\?\s])?")
 _SLUG = re.compile(r"[a-z][a-z0-9-]*")
 _HEXADECIMAL = re.compile(r"[0-9a-fA-F]{7,}")
-_KEY = re.compile(r"[A-Za-z0-9_]|-[0-9]")
+_KEY = re.compile(r"[A-Za-z_]")
 _OTHER_WORDS = frozenset({"yes", "no", "on", "off", "true", "false", "null"})
 """Words that a reader of YAML 1.1 or 1.2 takes for something else than text, in any case."""
 
@@ -42,7 +42,10 @@ def quoted(text: str) -> str:
 
 
 def scalar_text(value: str | float | bool | None) -> str:
-    """One scalar: text always quoted, numbers as Python writes them. Raises UsageError."""
+    """One scalar: text always quoted, numbers as Python writes them. Raises UsageError.
+
+    A power of ten gets a decimal point, since YAML 1.1 takes 5e-05 for text.
+    """
     if isinstance(value, str):
         return quoted(value)
     if value is None:
@@ -50,6 +53,8 @@ def scalar_text(value: str | float | bool | None) -> str:
     if isinstance(value, bool):
         return "true" if value else "false"
     text = repr(value)
+    if isinstance(value, float) and "e" in text and "." not in text:
+        text = text.replace("e", ".0e")
     if isinstance(value, int | float) and len(text) <= NUMBER_LENGTH and isfinite(value):
         return text
     raise UsageError(
@@ -58,7 +63,10 @@ def scalar_text(value: str | float | bool | None) -> str:
 
 
 def key_text(key: str) -> str:
-    """A key, quoted where it would else read as something other than this name. Raises UsageError."""
+    """A key, quoted where a reader could take it for something other than this name, a number for one.
+
+    Raises UsageError.
+    """
     if key_fault(key, plain=False):
         raise UsageError(f"{quoted(key)[:60]} is no key", "use ASCII letters, digits, _, - and .")
     if key_fault(key, plain=True) or key.lower() in _OTHER_WORDS or not _KEY.match(key):

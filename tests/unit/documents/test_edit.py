@@ -161,7 +161,7 @@ def test_a_key_is_added_at_the_end_of_its_mapping(pointer, before, after):
 def test_a_key_is_added_to_an_empty_mapping_and_without_a_last_line_end():
     assert add_key(b"a: {}", "a.yaml", "/a", "b", [1]) == b"a: {b: [1]}"
     assert add_key(b"a: 1", "a.yaml", "", "b", 2) == b"a: 1\nb: 2"
-    assert add_key(b"a: 1\n", "a.yaml", "", "3", 2) == b"a: 1\n3: 2\n"
+    assert add_key(b"a: 1\n", "a.yaml", "", "3", 2) == b'a: 1\n"3": 2\n'
 
 
 @pytest.mark.parametrize(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 
 import pytest
+import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -72,6 +73,19 @@ def test_scalars_are_written_as_json_writes_them():
 def test_a_key_reads_back_as_the_same_name_in_block_and_flow(key):
     assert read_value(f"{key_text(key)}: 1\n".encode(), "a.yaml") == {key: 1}
     assert read_value(f"- {{{key_text(key)}: 1}}\n".encode(), "a.yaml") == [{key: 1}]
+
+
+@pytest.mark.parametrize("value", [5e-05, 1e22, 1e-310, -2e16, 0.1, 3, -0.0, 1.5e-7])
+def test_a_number_is_the_same_number_to_a_reader_of_yaml_1_1(value):
+    text = document_text({"a": value, "b": [{"c": value}]}, "")
+    assert yaml.safe_load(text) == {"a": value, "b": [{"c": value}]}
+    assert type(yaml.safe_load(text)["a"]) is type(value)
+
+
+@pytest.mark.parametrize("key", ["1", "16", "1.8", "012", "0x10", "-5", "no"])
+def test_a_key_is_a_name_to_a_reader_of_yaml_1_1_too(key):
+    assert yaml.safe_load(document_text({"shares": {key: 0.5}}, "")) == {"shares": {key: 0.5}}
+    assert yaml.safe_load("- " + flow_text({key: 0.5})) == [{key: 0.5}]
 
 
 @pytest.mark.parametrize("key", ["", "a b", "ü", "a/b", "<<", "~"])

@@ -44,8 +44,16 @@ def test_a_sound_logbook_is_sound_warm_and_cold(pool: Poolside) -> None:
 @pytest.mark.parametrize(
     ("name", "before", "after"),
     [
-        ("vehicles/puffin.yaml", b'"quay-box"', b'"quai-box"'),  # a reference: told at a place of a known document
-        ("boxes/quay-box.yaml", b'"channels": 8', b'"channels": 3'),  # told in the vehicle, which did not change
+        (
+            "vehicles/puffin.yaml",
+            b'"quay-box"',
+            b'"quai-box"',
+        ),  # a reference: told at a place of a known document
+        (
+            "boxes/quay-box.yaml",
+            b'"channels": 8',
+            b'"channels": 3',
+        ),  # told in the vehicle, which did not change
         ("vehicles/puffin.yaml", b'"mass_kg": 6.25', b'"mass_kg": "heavy"'),
         ("logbook.yaml", b"ines", b"inez"),
     ],

@@ -1,4 +1,4 @@
-"""What is kept in the index changes no answer: warm and cold say the same, and a changed file is read anew."""
+"""What is kept in the index changes no answer: warm and cold say the same; a changed file is read anew."""
 
 from __future__ import annotations
 

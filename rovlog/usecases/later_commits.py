@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from threading import Lock
 
 from rovlog.problems import GitError
 from rovlog.usecases.ports import Commit, CommitOutcome, History
@@ -31,6 +32,8 @@ class LaterCommits:
     def __init__(self, history: History) -> None:
         self._history = history
         self._waiting: deque[_Waiting] = deque()
+        # Two threads may work it off: the one for git, and one that commits other files at once.
+        self._turn = Lock()
 
     def commit(
         self, names: Sequence[str], message: str, author: tuple[str, str] | None = None, at: str | None = None
@@ -45,14 +48,15 @@ class LaterCommits:
     def work_off(self) -> list[CommitOutcome]:
         """Do what was put off, in order; tells the outcomes that did not commit."""
         troubles = []
-        while self._waiting:
-            one = self._waiting.popleft()
-            try:
-                outcome = self._history.commit(one.names, one.message, one.author, one.at)
-            except GitError as error:
-                outcome = CommitOutcome(None, error.message, error.mend)
-            if outcome.commit is None:
-                troubles.append(outcome)
+        with self._turn:
+            while self._waiting:
+                one = self._waiting.popleft()
+                try:
+                    outcome = self._history.commit(one.names, one.message, one.author, one.at)
+                except GitError as error:
+                    outcome = CommitOutcome(None, error.message, error.mend)
+                if outcome.commit is None:
+                    troubles.append(outcome)
         return troubles
 
     @property

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from rovlog.domain.dive import Record
 from rovlog.problems import DocumentError, GitError, RovlogError
 from rovlog.usecases.configurations import start_configuration
+from rovlog.usecases.former_names import former_names
 from rovlog.usecases.logbook import Logbook
 
 if TYPE_CHECKING:
@@ -21,7 +23,10 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class VehicleHistory:
-    """Everything the audit knows of one vehicle. `notes` names what could not be used, and why."""
+    """Everything the audit knows of one vehicle.
+
+    `notes` names what could not be used, or not as it stands, and why; `names` are the ids it has had.
+    """
 
     vehicle: str
     flights: Flights
@@ -30,29 +35,37 @@ class VehicleHistory:
     approvals: tuple[ApprovalNote, ...]
     tables: BoxTables | None
     notes: tuple[str, ...] = ()
+    former: tuple[str, ...] = ()
+
+    @property
+    def names(self) -> frozenset[str]:
+        """Every id it has had, its present one included."""
+        return frozenset((self.vehicle, *self.former))
 
 
 def vehicle_history(logbook: Logbook, vehicle: str, *, with_changes: bool = True) -> VehicleHistory:
     """Gather a vehicle's past. Records that fail are used as far as they go and named in `notes`."""
     from rovlog.domain.audit.flights import flights_of
+    from rovlog.domain.audit.odd_records import odd_records
 
     notes: list[str] = []
-    records = logbook.records(vehicle)
+    former = former_names(logbook, vehicle, notes)
+    records = [r for name in (vehicle, *former) for r in logbook.records(name)]
     if not records and vehicle not in logbook.vehicles():
         logbook.vehicle(vehicle)  # raises with the nearest
-    boxes = _boxes_of(logbook, vehicle, records)
+    approvals = tuple(a for name in (*reversed(former), vehicle) for a in _approvals(logbook, name, notes))
+    boxes = _boxes_of(logbook, vehicle, records, approvals)
     records = records + [r for r in logbook.records(kinds=("work",)) if r.box in boxes]
     tables = _tables(logbook, vehicle)
     flown = {r.id: _as_flown(logbook, r, tables) for r in records if r.kind == "dive"}
     flights = flights_of(records, flown)
     notes += flights.notes
-    for name, problems in logbook.record_problems.items():
-        if name.rpartition("/")[2].startswith(vehicle + "-"):
-            notes.append(f"{name}: {len(problems)} problem(s), used as far as it goes: {problems[0].message}")
+    notes += odd_records(records)
+    notes += problems_of(logbook, {vehicle, *former, *(r.id for r in records)})
     changes: tuple[Change, ...] = ()
     if with_changes:
         try:
-            changes = changes_of(logbook, vehicle)
+            changes = tuple(c for name in (*reversed(former), vehicle) for c in changes_of(logbook, name))
         except GitError as error:
             notes.append(f"git's history could not be read: {error.message}")
     return VehicleHistory(
@@ -60,10 +73,29 @@ def vehicle_history(logbook: Logbook, vehicle: str, *, with_changes: bool = True
         flights,
         {r.id: r for r in records},
         changes,
-        approval_notes(logbook, vehicle),
+        approvals,
         tables,
-        tuple(notes),
+        tuple(dict.fromkeys(notes)),
+        former,
     )
+
+
+def problems_of(logbook: Logbook, ids: set[str]) -> list[str]:
+    """What is wrong in the records' files of these dives, work or subjects, a sentence each file."""
+    told = []
+    for name, problems in logbook.record_problems.items():
+        stem = name.rpartition("/")[2].removesuffix(".yaml").partition(".")[0]
+        if any(stem == one or stem.startswith(one + "-") for one in ids):
+            told.append(f"{name}: {len(problems)} problem(s), used as far as it goes: {problems[0].message}")
+    return told
+
+
+def _approvals(logbook: Logbook, vehicle: str, notes: list[str]) -> tuple[ApprovalNote, ...]:
+    try:
+        return approval_notes(logbook, vehicle)
+    except RovlogError as error:
+        notes.append(f"the approvals of {vehicle} could not be used: {error.message}")
+        return ()
 
 
 def approval_notes(logbook: Logbook, vehicle: str) -> tuple[ApprovalNote, ...]:
@@ -148,7 +180,9 @@ def _as_flown(logbook: Logbook, record: Record, tables: BoxTables | None) -> AsF
 
     start = next(iter(record.of_kind("start")), None)
     baseline = str(start.fields.get("baseline")) if start else ""
-    held = next((a for a in logbook.approvals(record.vehicle) if a.digest == baseline), None)
+    held = None
+    with suppress(RovlogError):  # An approval that cannot be read is named by whoever asked for the history.
+        held = next((a for a in logbook.approvals(record.vehicle) if a.digest == baseline), None)
     return as_flown(
         held.configuration if held else None, record, tables, working=start_configuration(logbook, record)
     )
@@ -165,9 +199,11 @@ def _tables(logbook: Logbook, vehicle: str) -> BoxTables | None:
         return None
 
 
-def _boxes_of(logbook: Logbook, vehicle: str, records: list[Record]) -> set[str]:
+def _boxes_of(
+    logbook: Logbook, vehicle: str, records: list[Record], approvals: tuple[ApprovalNote, ...]
+) -> set[str]:
     boxes = {str(e.fields.get("box")) for r in records for e in r.of_kind("readback")}
-    boxes |= {str(a.configuration["control_box"]["box"]) for a in logbook.approvals(vehicle)}
+    boxes |= {str(a.resolved["control_box"]["box"]) for a in approvals}
     try:
         boxes.add(str(logbook.vehicle(vehicle)["control_box"]["box"]))
     except RovlogError:

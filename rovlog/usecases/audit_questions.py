@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from rovlog.problems import UsageError
+from rovlog.problems import RovlogError, UsageError
 from rovlog.usecases.audit_history import VehicleHistory, vehicle_history
 from rovlog.usecases.logbook import Logbook
 
@@ -34,8 +34,9 @@ def dives_that_flew(
     """
     from rovlog.domain.audit.history import flown
 
-    check_pointer(logbook, vehicle, pointer)
-    flights = vehicle_history(logbook, vehicle, with_changes=False).flights
+    history = vehicle_history(logbook, vehicle, with_changes=False)
+    check_pointer(logbook, vehicle, pointer, history)
+    flights = history.flights
     rows = flown(flights, pointer, value)
     number = as_number(value) if isinstance(value, str) else None
     if number is not None:
@@ -55,23 +56,33 @@ def as_number(text: str) -> float | None:
 
 def between_dives(logbook: Logbook, first: str, second: str) -> Between:
     """Two dives of one vehicle side by side, with what happened between them."""
+    return history_between(logbook, first, second, with_changes=False)[1]
+
+
+def history_between(
+    logbook: Logbook, first: str, second: str, *, with_changes: bool = True
+) -> tuple[VehicleHistory, Between]:
+    """As `between_dives`, with the history of the vehicle, its former names included."""
     from rovlog.domain.audit.between import between
 
     one, other = logbook.record(first), logbook.record(second)
     for record in (one, other):
         if record.kind != "dive":
             raise UsageError(f"{record.id} is work, not a dive", "name two dives")
-    if one.vehicle != other.vehicle:
+    history = vehicle_history(logbook, other.vehicle, with_changes=with_changes)
+    if one.vehicle not in history.names:
+        history = vehicle_history(logbook, one.vehicle, with_changes=with_changes)
+    if other.vehicle not in history.names or one.vehicle not in history.names:
         raise UsageError(
             f"{first} is of {one.vehicle} and {second} of {other.vehicle}",
             "compare their configurations instead: rovlog vehicle compare " + f"{first} {second}",
         )
-    found = between(vehicle_history(logbook, one.vehicle, with_changes=False).flights, first, second)
+    found = between(history.flights, first, second)
     if found is None:
         raise UsageError(
             "one of the dives is not counted", "it is said to be the same as another: name that one"
         )
-    return found
+    return history, found
 
 
 def last_good(
@@ -107,12 +118,17 @@ def follow_field(logbook: Logbook, vehicle: str, pointer: str) -> tuple[FieldVal
     history = vehicle_history(logbook, vehicle)
     rows = field_history(history.flights, pointer, history.changes, history.approvals)
     if not rows:
-        check_pointer(logbook, vehicle, pointer)
+        check_pointer(logbook, vehicle, pointer, history)
     return rows
 
 
-def check_pointer(logbook: Logbook, vehicle: str, pointer: str) -> None:
-    """Raise UsageError for what is no pointer, or points at nothing in the working files."""
+def check_pointer(
+    logbook: Logbook, vehicle: str, pointer: str, history: VehicleHistory | None = None
+) -> None:
+    """Raise UsageError for what is no pointer, or points at nothing in the working files.
+
+    Where the working files are gone or broken, what a dive of the history flew with is asked instead.
+    """
     from rovlog.documents.pointer import is_pointer, lookup
     from rovlog.usecases.configurations import working
 
@@ -120,7 +136,15 @@ def check_pointer(logbook: Logbook, vehicle: str, pointer: str) -> None:
         raise UsageError(f"{pointer!r} is no pointer", "write it as /electrical/fuse/rating_a (RFC 6901)")
     if pointer.startswith(("/trim_defaults/", "/power_limit", "/limits/")):
         return  # an absent trim is 0, an absent power limit is full
-    lookup(working(logbook, vehicle).resolved, pointer)
+    flown = [f.as_flown.resolved for f in history.flights.flights] if history else []
+    try:
+        resolved = working(logbook, vehicle).resolved
+    except RovlogError:
+        known = [r for r in flown if r is not None]
+        if not known:
+            raise
+        resolved = dict(known[-1])
+    lookup(resolved, pointer)
 
 
 def _agrees(logbook: Logbook) -> Any:

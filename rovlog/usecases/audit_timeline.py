@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from rovlog.domain.dive import Entry, Record
 from rovlog.problems import RovlogError
-from rovlog.usecases.audit_history import VehicleHistory, as_flown_of, vehicle_history
+from rovlog.usecases.audit_history import VehicleHistory, as_flown_of, problems_of, vehicle_history
 from rovlog.usecases.logbook import Logbook
 
 if TYPE_CHECKING:
@@ -117,16 +117,6 @@ def timeline_for_part(
         tells=lambda record, entry: _names(entry, part) or (entry.kind == "fault" and was_there(record)),
     )
     return Timeline(found, tuple(notes))
-
-
-def problems_of(logbook: Logbook, ids: set[str]) -> list[str]:
-    """What is wrong in the records' files of these dives, work or subjects, a sentence each file."""
-    told = []
-    for name, problems in logbook.record_problems.items():
-        stem = name.rpartition("/")[2].removesuffix(".yaml").partition(".")[0]
-        if any(stem == one or stem.startswith(one + "-") for one in ids):
-            told.append(f"{name}: {len(problems)} problem(s), used as far as it goes: {problems[0].message}")
-    return told
 
 
 def _check_interval(since: str, until: str) -> None:

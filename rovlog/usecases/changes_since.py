@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from rovlog.usecases.audit_history import VehicleHistory
+from rovlog.usecases.logbook import Logbook
 
 if TYPE_CHECKING:
     from rovlog.domain.audit.between import Between
@@ -63,6 +64,14 @@ def changes_since(history: VehicleHistory, found: Between) -> ChangesSince:
         effect = effect_of(reference, swapped(before, pointer, after), physics)
         rows.append(_row(history, second, pointer, (old, new), effect))
     return ChangesSince(tuple(rows), effect_of(reference, after, physics))
+
+
+def changes_between(logbook: Logbook, first: str, second: str) -> tuple[Between, ChangesSince]:
+    """Two dives side by side, and what each change between them does."""
+    from rovlog.usecases.audit_questions import history_between
+
+    history, found = history_between(logbook, first, second)
+    return found, changes_since(history, found)
 
 
 def _row(

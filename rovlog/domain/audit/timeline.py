@@ -107,7 +107,8 @@ def _of_record(
     latest = first
     for entry in record.entries:
         instant = instant_s(entry.at)
-        is_jump = instant is None or instant < latest - JUMP_S
+        is_told = entry.fields.get("clock") == "memory"
+        is_jump = instant is None or (instant < latest - JUMP_S and not is_told)
         latest = max(latest, instant if instant is not None else latest)
         if entry.kind in TOLD and (tells is None or tells(record, entry)):
             moment = Moment(

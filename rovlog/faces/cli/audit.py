@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
-from collections.abc import Iterable
 
+from rovlog.faces.cli.audit_cases import add_case_commands, tell_notes
 from rovlog.faces.cli.context import Context, Status
 from rovlog.faces.cli.parser import example, subcommands
 
-SUMMARY = "After a fault: the timeline, which dives flew with what, what changed, what to suspect."
+SUMMARY = "After a fault: the timeline, what changed, what to suspect, what to try, what is still open."
 EXAMPLE = """
 rovlog audit timeline --vehicle grebe --since 2026-06-01
 rovlog audit flown /thrusters/bow-port/polarity reversed --vehicle grebe
@@ -17,7 +17,7 @@ rovlog audit suspects --vehicle grebe --symptom yaw-dead
 
 
 def add_arguments(parser: ArgumentParser) -> None:
-    """timeline, flown, between, known-good, field, suspects."""
+    """timeline, flown, between, known-good, field, suspects, then what is done about faults."""
     commands = subcommands(parser)
     line = commands.add_parser(
         "timeline",
@@ -71,6 +71,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     _vehicle(suspects)
     suspects.add_argument("--symptom", help="default: any fault")
     suspects.set_defaults(run=run_suspects)
+    add_case_commands(commands)
 
 
 def _vehicle(parser: ArgumentParser) -> None:
@@ -98,16 +99,8 @@ def run_timeline(args: Namespace, context: Context) -> int:
         "notes": list(found.notes),
     }
     context.show(data, timeline_text(found.moments, logbook.person_name))
-    _tell(context, found.notes)
+    tell_notes(context, found.notes)
     return Status.FINE
-
-
-def _tell(context: Context, notes: Iterable[str]) -> None:
-    """Say on standard error what could not be used, or not as it stands."""
-    from rovlog.faces.reports.plain import clean
-
-    for note in notes:
-        context.note(f"note: {clean(note)}")
 
 
 def run_flown(args: Namespace, context: Context) -> int:
@@ -124,11 +117,14 @@ def run_flown(args: Namespace, context: Context) -> int:
 def run_between(args: Namespace, context: Context) -> int:
     """Print what differs between two dives."""
     from rovlog.faces.reports.audit_text import between_data, between_text
-    from rovlog.usecases.audit_questions import between_dives
+    from rovlog.faces.reports.since_text import since_data
+    from rovlog.usecases.changes_since import changes_between
     from rovlog.usecases.logbook import Logbook
 
-    found = between_dives(Logbook(context.book()), args.first, args.second)
-    context.show(between_data(found), between_text(found))
+    logbook = Logbook(context.book())
+    found, changes = changes_between(logbook, args.first, args.second)
+    data = between_data(found) | {"effects": since_data(changes)}
+    context.show(data, between_text(found, logbook.person_name, changes))
     return Status.FINE
 
 
@@ -153,7 +149,7 @@ def run_known_good(args: Namespace, context: Context) -> int:
         "notes": list(found.history.notes),
     }
     context.show(data, text)
-    _tell(context, found.history.notes)
+    tell_notes(context, found.history.notes)
     return Status.FINE
 
 
@@ -178,5 +174,5 @@ def run_suspects(args: Namespace, context: Context) -> int:
 
     found = find_suspects(Logbook(context.book()), args.vehicle, args.symptom)
     context.show(suspects_data(found.ranking), suspects_text(found.ranking))
-    _tell(context, found.history.notes)
+    tell_notes(context, found.history.notes)
     return Status.FINE

@@ -160,15 +160,15 @@ def latest_readback(
 ) -> tuple[Readback, str] | None:
     """The last word of this box and the record it stands in, with why it is stale where it is.
 
-    It is stale once the box was powered off, set, or used with another vehicle. With a record, only
-    what was known up to that record's end counts.
+    It is stale once the box was powered off, set, or used with another vehicle. With a closed record,
+    only what was known up to that record's end counts.
     """
     from rovlog.domain.drift.statements import Readback
 
     seen: list[tuple[Record, Entry]] = []
     for one in _records_of_box(logbook, box):
         seen += [(one, e) for e in one.entries if e.kind in ("readback", "mark", "event", "start", "close")]
-    if record is not None:
+    if record is not None and record.is_closed:
         end = _moment(record.entries[-1].at) if record.entries else None
         seen = [(r, e) for r, e in seen if r.id == record.id or end is None or (_moment(e.at) or end) <= end]
     seen.sort(key=lambda row: (_stamp(row[1].at), row[1].n))
@@ -181,6 +181,8 @@ def latest_readback(
             stale = _staling(last, one, entry, vehicle)
     if last is None:
         return None
+    if stale is None:
+        stale = _staled_in_its_record(last, vehicle)
     if stale is None and record is not None and last[0].id != record.id:
         stale = f"it was read in {last[0].id}, not in this one"
     fields = last[1].fields
@@ -195,6 +197,19 @@ def latest_readback(
         ),
         last[0].id,
     )
+
+
+def _staled_in_its_record(last: tuple[Record, Entry], vehicle: str) -> str | None:
+    """The same by the order of the record's own entries, which a clock that was set back does not change.
+
+    What was written down from memory happened when it says, not where it stands.
+    """
+    one, readback = last
+    for entry in one.entries[one.entries.index(readback) + 1 :]:
+        stale = _staling(last, one, entry, vehicle)
+        if stale is not None and entry.fields.get("clock") != "memory":
+            return stale
+    return None
 
 
 def _staling(last: tuple[Record, Entry], one: Record, entry: Entry, vehicle: str) -> str | None:

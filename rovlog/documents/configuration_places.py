@@ -11,9 +11,6 @@ from rovlog.domain.drift.leaves import escaped
 from rovlog.domain.nearest import nearest_mend
 from rovlog.problems import UsageError
 
-IN_VEHICLE = ("hull", "trim_defaults", "limits", "electrical")
-"""Members of the resolved configuration that stand in the vehicle's file under the same keys."""
-
 PLACES = ("hull", "housings", "control_box", "steering_scheme", "thruster_map", "thrusters", "models",
           "trim_defaults", "electrical", "limits")  # fmt: skip
 

@@ -15,7 +15,6 @@ from rovlog.domain import axes
 DEMANDS = axes.DEMANDS
 AXES = axes.AXES
 
-Demand = Literal["surge", "sway", "heave", "roll", "pitch", "yaw"]
 Vector = tuple[float, float, float]
 
 

@@ -7,8 +7,9 @@ from dataclasses import dataclass, field
 
 from rovlog.domain.findings import Finding
 from rovlog.problems import GitError, UsageError
+from rovlog.usecases.approvals import Approval
 from rovlog.usecases.configurations import Named, working
-from rovlog.usecases.logbook import Approval, Logbook
+from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.one_line import require_one_line
 from rovlog.usecases.one_line import require_text as require_text  # noqa: PLC0414 - many take it from here
 from rovlog.usecases.ports import CommitOutcome

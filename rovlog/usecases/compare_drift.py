@@ -8,8 +8,9 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from rovlog.domain.dive import Entry, Record
+from rovlog.usecases.approvals import InForce
 from rovlog.usecases.configurations import Named, start_configuration, working
-from rovlog.usecases.logbook import InForce, Logbook, start_order
+from rovlog.usecases.logbook import Logbook, start_order
 from rovlog.usecases.times import instant
 
 if TYPE_CHECKING:

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from rovlog.problems import UsageError
-from rovlog.usecases.logbook import Approval, Logbook
+from rovlog.usecases.approvals import Approval
+from rovlog.usecases.logbook import Logbook
 
 if TYPE_CHECKING:
     from rovlog.domain.dive import Record

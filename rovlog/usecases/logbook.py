@@ -15,6 +15,7 @@ from typing import Any, Literal, TypeVar
 
 from rovlog.domain.dive import Entry, Part, Record, join_parts
 from rovlog.problems import DocumentError, Problem, UsageError
+from rovlog.usecases.approvals import Approval, InForce, approvals_in, in_force_of
 from rovlog.usecases.ports import Book
 from rovlog.usecases.record_parts import ReadPart, part_data, part_from, unreadable, without_corrections
 
@@ -42,38 +43,6 @@ class Settings:
     people: Mapping[str, Person]
     policy: Mapping[str, Any] = field(default_factory=dict)
     display_units: Mapping[str, Any] = field(default_factory=dict)
-
-
-@dataclass(frozen=True, slots=True)
-class Approval:
-    """One approval as recorded, with the reason it was withdrawn for, if it was."""
-
-    name: str
-    vehicle: str
-    revision: int
-    digest: str
-    configuration: Mapping[str, Any]
-    commit: str | None
-    approved_by: str
-    at: str
-    reason: str
-    evidence: str | None
-    findings_accepted: Mapping[str, str]
-    withdrawn: Mapping[str, Any] | None = None
-
-    @property
-    def spoken(self) -> str:
-        """Number and four characters of the digest, as said aloud."""
-        return f"{self.revision} {self.digest.removeprefix('sha256:')[:4].upper()}"
-
-
-@dataclass(frozen=True, slots=True)
-class InForce:
-    """The approval in force, or None with the reason in `why_none`; `claims` lists rival approvals."""
-
-    approval: Approval | None
-    why_none: str = ""
-    claims: tuple[Approval, ...] = ()
 
 
 class Logbook:
@@ -214,42 +183,11 @@ class Logbook:
         """All approvals of a vehicle with their withdrawals, by revision, then digest."""
         folder = f"approvals/{vehicle}"
         values = {name: self.document(name) for name in self.book.files.names(folder)}
-        gone = {
-            (v["revision"], v["digest"]): v
-            for v in values.values()
-            if v.get("format") == "rovlog/withdrawal/1"
-        }
-        found = [
-            Approval(
-                name=name,
-                vehicle=v["vehicle"],
-                revision=v["revision"],
-                digest=v["digest"],
-                configuration=v["configuration"],
-                commit=v.get("commit"),
-                approved_by=v["approved_by"],
-                at=v["at"],
-                reason=v["reason"],
-                evidence=v.get("evidence"),
-                findings_accepted=v.get("findings_accepted") or {},
-                withdrawn=gone.get((v["revision"], v["digest"])),
-            )
-            for name, v in values.items()
-            if v.get("format") == "rovlog/approval/1"
-        ]
-        return tuple(sorted(found, key=lambda a: (a.revision, a.digest)))
+        return approvals_in(values)
 
     def in_force(self, vehicle: str) -> InForce:
         """The greatest revision without a withdrawal; none while two digests claim that number."""
-        standing = [a for a in self.approvals(vehicle) if a.withdrawn is None]
-        if not standing:
-            return InForce(None, "no configuration of this vehicle is approved")
-        greatest = max(a.revision for a in standing)
-        claims = tuple(a for a in standing if a.revision == greatest)
-        if len({a.digest for a in claims}) > 1:
-            spoken = " and ".join(a.spoken for a in claims)
-            return InForce(None, f"two approvals claim revision {greatest} ({spoken})", claims)
-        return InForce(claims[0])
+        return in_force_of(self.approvals(vehicle))
 
     # --- dives and work ---------------------------------------------------------------------
 

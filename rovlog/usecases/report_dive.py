@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING
 
 from rovlog.domain.dive import Entry, Record
 from rovlog.problems import UsageError
+from rovlog.usecases.approvals import Approval
 from rovlog.usecases.as_it_stood import first_mark, state_before
 from rovlog.usecases.dive_state import DiveState, dive_state
-from rovlog.usecases.logbook import Approval, Logbook, start_order
+from rovlog.usecases.logbook import Logbook, start_order
 from rovlog.usecases.recording import find_record
 
 if TYPE_CHECKING:

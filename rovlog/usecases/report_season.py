@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 
 from rovlog.domain.dive import Entry, Record
 from rovlog.problems import RovlogError, UsageError
-from rovlog.usecases.logbook import Approval, Logbook
+from rovlog.usecases.approvals import Approval
+from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.reading_names import CURRENT_KEYS, VOLTAGE_KEYS
 from rovlog.usecases.report_dive import vehicle_name
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from rovlog.usecases.approvals import Approval
 from rovlog.usecases.configurations import Named
-from rovlog.usecases.logbook import Approval, Logbook
+from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.report_dive import vehicle_name
 
 if TYPE_CHECKING:

@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 
 from rovlog.domain.dive import Entry, Record
 from rovlog.problems import RovlogError
+from rovlog.usecases.approvals import InForce
 from rovlog.usecases.compare_drift import Drift, compare_drift, is_dated_in_force
-from rovlog.usecases.logbook import InForce, Logbook
+from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.times import instant
 
 if TYPE_CHECKING:

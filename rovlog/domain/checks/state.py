@@ -7,15 +7,13 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any, Literal
 
-from rovlog.domain.checks.checklist import Checklist, Item, Value
-from rovlog.domain.checks.fold import fold_entries
-from rovlog.domain.checks.happenings import Policy
+from rovlog.domain.checks.checklist import Item, Value
 from rovlog.domain.checks.limits import Judged, is_same, judge, value_at
 from rovlog.domain.checks.moments import Moment
 from rovlog.domain.checks.seconds import agreement, values_of
 from rovlog.domain.checks.validity import aged_out, end_of_day, expiry, instant
 from rovlog.domain.checks.walk import Fold, Track, running_s
-from rovlog.domain.dive import Entry, Record
+from rovlog.domain.dive import Entry
 
 State = Literal["open", "answered", "failed", "deferred", "not-applicable", "waived", "expired"]
 STATES: tuple[State, ...] = (
@@ -75,25 +73,6 @@ class ItemState:
     def unjudged(self) -> tuple[Judged, ...]:
         """Limits that could not be judged."""
         return tuple(j for j in self.limits if j.passed is None)
-
-
-def item_states(
-    lists: Sequence[Checklist],
-    record: Record,
-    earlier_records: Sequence[Record],
-    resolved: Mapping[str, Any],
-    computed: Mapping[str, float | None],
-    now: datetime,
-    *,
-    digest: str = "",
-    roles: Mapping[str, frozenset[str]] | None = None,
-    policy: Policy | None = None,
-) -> dict[str, ItemState]:
-    """The state of every item of these lists in this record; see `fold_entries` and `states_of`."""
-    fold = fold_entries(
-        lists, record, earlier_records, resolved, now, digest=digest, roles=roles, policy=policy
-    )
-    return states_of(fold, computed)
 
 
 def states_of(fold: Fold, computed: Mapping[str, float | None]) -> dict[str, ItemState]:

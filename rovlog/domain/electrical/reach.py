@@ -61,14 +61,6 @@ class Reach:
     free_levers: tuple[Lever, ...]
     is_upper_bound: bool
 
-    def range_of_demand(self, k: int) -> tuple[float, float]:
-        """Least and greatest of demand k before it is clipped."""
-        low = high = self.trims[k]
-        for share, a, b in zip(self.rows[k], self.lowest, self.highest, strict=True):
-            low += min(share * a, share * b)
-            high += max(share * a, share * b)
-        return low, high
-
 
 def levers(configuration: Configuration) -> tuple[Lever, ...]:
     """The controls of the scheme in force as levers, entries of one shape joined.

@@ -36,11 +36,6 @@ class Buoyancy:
     heave_trim_current_a: float | None
     endurance_lost: float | None
 
-    @property
-    def net_up_kg(self) -> float:
-        """The net force as the mass that would balance it, kg, up positive."""
-        return self.net_up_n / STANDARD_GRAVITY_M_S2
-
 
 def hull_up_n(configuration: Configuration, density_kg_m3: float) -> float:
     """Lift less weight of the vehicle without its tether, newton, up positive (Archimedes)."""

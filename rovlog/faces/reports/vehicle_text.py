@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING, Any
 from rovlog.faces.reports.plain import clean
 
 if TYPE_CHECKING:
+    from rovlog.usecases.approvals import Approval
     from rovlog.usecases.approve import Approved
     from rovlog.usecases.compare_configurations import Compared
     from rovlog.usecases.list_vehicles import ListedVehicle
-    from rovlog.usecases.logbook import Approval
     from rovlog.usecases.show_vehicle import Shown
 
 Names = Callable[[str], str]

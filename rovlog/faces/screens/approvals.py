@@ -11,8 +11,8 @@ from rovlog.problems import RovlogError, UsageError
 if TYPE_CHECKING:
     from rovlog.domain.findings import Finding
     from rovlog.faces.screens.app import RovlogApp
+    from rovlog.usecases.approvals import Approval
     from rovlog.usecases.approve import Approved
-    from rovlog.usecases.logbook import Approval
 
 
 def approve(app: RovlogApp) -> None:

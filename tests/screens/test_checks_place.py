@@ -170,6 +170,20 @@ def test_a_double_press_within_150_ms_counts_once():
     assert [e.kind for e in entries(book, dive)].count("check") == 1
 
 
+def test_the_enter_that_opens_a_release_does_not_release_when_it_bounces():
+    book = logbook_in_memory()
+    dive = start(book)
+
+    async def script(d: Driver) -> None:
+        await d.go_to("release-power-on")
+        await d.pilot.press("enter", "enter")
+        await d.settle()
+        assert "who releases?" in d.text
+
+    drive(book, script)
+    assert [e.kind for e in entries(book, dive)] == ["start"]
+
+
 def test_a_digit_that_chose_does_not_choose_in_the_next_item_when_it_bounces():
     book = logbook_in_memory()
     dive = start(book)

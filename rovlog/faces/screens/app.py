@@ -240,6 +240,7 @@ class RovlogApp(DeedsEverywhere):
         if self.is_bounce(event, is_typing):
             event.stop()
             return
+        self._say("", "message")
         if place.takes(event):
             event.stop()
             return

@@ -183,8 +183,9 @@ class Checks(Answering):
 
         here = next(i for i, row in enumerate(rows) if row.id == step.id)
         widget = self.query_one("#group", Lines)
+        widget.margin = 1
         widget.show_rows(len(rows) + 1, line_at, here + 1)
-        if here <= widget.size.height - 2:
+        if here + 1 + widget.margin < widget.size.height:
             widget.scroll_to(y=0, animate=False)
 
     def _aside(self, state: DiveState, step: Step, width: int) -> list[Text]:

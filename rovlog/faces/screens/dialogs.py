@@ -47,6 +47,7 @@ class OneLine(Input):
     def __init__(self, blank: Blank) -> None:
         super().__init__(value=blank.initial, id=f"blank-{blank.name}", compact=True, select_on_focus=False)
         self.blank = blank
+        self.cursor_blink = False
 
     def _on_paste(self, event: events.Paste) -> None:
         if len([row for row in event.text.splitlines() if row.strip()]) > 1:
@@ -56,14 +57,32 @@ class OneLine(Input):
             if isinstance(screen, Form):
                 screen.tell("that is more than one line; one line is meant here")
 
-    def on_key(self, event: events.Key) -> None:
-        if event.key in ("up", "down") and self.blank.options:
-            event.stop()
+    async def _on_key(self, event: events.Key) -> None:
+        """Keys that move or take back are done at once: what is typed behind them must not overtake them."""
+        direct = {
+            "backspace": self.action_delete_left,
+            "delete": self.action_delete_right,
+            "left": self.action_cursor_left,
+            "right": self.action_cursor_right,
+            "home": self.action_home,
+            "end": self.action_end,
+        }
+        if event.key in direct:
+            direct[event.key]()
+        elif event.key == "enter" and isinstance(self.screen, Form):
+            if not self.screen.is_bounce(event):
+                self.screen.line_done(self)
+        elif event.key in ("up", "down") and self.blank.options:
             options = self.blank.options
             by = 1 if event.key == "down" else -1
             at = options.index(self.value) + by if self.value in options else (0 if by > 0 else -1)
             self.value = options[at % len(options)]
             self.cursor_position = len(self.value)
+        else:
+            await super()._on_key(event)
+            return
+        event.stop()
+        event.prevent_default()
 
 
 class Dialog(ModalScreen[None]):
@@ -86,6 +105,11 @@ class Dialog(ModalScreen[None]):
     def pen(self) -> Pen:
         """A pen in the look in force."""
         return Pen(self.look)
+
+    def is_bounce(self, event: events.Key) -> bool:
+        """True for the second of two presses that count once; also of the key that opened this."""
+        app: RovlogApp = self.app  # type: ignore[assignment]
+        return app.is_bounce(event)
 
     def leave(self) -> None:
         """Close without a result."""
@@ -138,14 +162,12 @@ class Form(Dialog):
         """What stands in the lines."""
         return {row.blank.name: row.value.strip() for row in self.query(OneLine)}
 
-    @on(Input.Submitted)
-    def keep_or_go_on(self, event: Input.Submitted) -> None:
+    def line_done(self, line: OneLine) -> None:
         """Enter keeps on the last line, and goes on to the next on the others."""
-        event.stop()
         rows = list(self.query(OneLine))
-        at = next(i for i, row in enumerate(rows) if row is event.input)
+        at = rows.index(line)
         if at + 1 < len(rows):
-            rows[at + 1].focus()
+            self.set_focus(rows[at + 1])
         elif not self._is_keeping:
             self._is_keeping = True
             self._keep(self.values(), self)
@@ -190,6 +212,9 @@ class Pick(Dialog):
 
     def on_key(self, event: events.Key) -> None:
         lines = self.query_one(Lines)
+        if self.is_bounce(event):
+            event.stop()
+            return
         moves = {"up": -1, "down": 1}
         if event.key in moves:
             lines.move(moves[event.key])

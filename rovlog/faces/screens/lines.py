@@ -50,6 +50,8 @@ class Lines(ScrollView, can_focus=False):
         self._count = 0
         self._line_at: LineAt = lambda index, width, picked: Text()
         self.picked = 0
+        self.margin = 0
+        """Lines kept in sight around the picked one."""
 
     @property
     def count(self) -> int:
@@ -67,6 +69,8 @@ class Lines(ScrollView, can_focus=False):
         self.virtual_size = Size(self.container_size.width, count)
         if picked is not None:
             self.pick(picked)
+            # The new height counts only once the page is laid out anew.
+            self.call_after_refresh(self._bring_into_sight)
         else:
             self.picked = max(0, min(self.picked, count - 1))
         self.refresh()
@@ -102,10 +106,11 @@ class Lines(ScrollView, can_focus=False):
             self.call_after_refresh(self._bring_into_sight)
             return
         top = self.scroll_offset.y
-        if self.picked < top:
-            self.scroll_to(y=self.picked, animate=False)
-        elif self.picked >= top + height:
-            self.scroll_to(y=self.picked - height + 1, animate=False)
+        first, last = max(0, self.picked - self.margin), min(self._count - 1, self.picked + self.margin)
+        if first < top:
+            self.scroll_to(y=first, animate=False)
+        elif last >= top + height:
+            self.scroll_to(y=last - height + 1, animate=False)
 
     def on_resize(self, event: events.Resize) -> None:
         self.virtual_size = Size(event.size.width, self._count)

@@ -1,0 +1,222 @@
+"""A dive through the real app on a pseudo-terminal: from start to close, with a power cut in the middle."""
+
+from __future__ import annotations
+
+import re
+import subprocess
+from pathlib import Path
+
+import pytest
+from driving_app import build_logbook, keys_for
+from terminal import BACKSPACE, ENTER, F2, F8, Terminal
+
+from rovlog.domain.checks.checklist import Item
+from rovlog.usecases.dive_state import DiveState, dive_state
+from rovlog.usecases.logbook import Logbook
+from rovlog.usecases.validate_logbook import validate_logbook
+from rovlog.wiring import open_book
+
+PICKED = re.compile(r"^ > \S (?:([A-Z]+[0-9]*[a-z]?(?:-[a-z]*)?) )?(.*?)(?:  .*)?$")
+KEYS = {"enter": ENTER, "comma": ",", "minus": "-", "full_stop": ".", "space": " "}
+
+pytestmark = [pytest.mark.system("git"), pytest.mark.timeout(900)]
+
+
+def state_on_disk(folder: Path) -> DiveState:
+    """The open dive as it is on the disk."""
+    logbook = Logbook(open_book(str(folder)))
+    return dive_state(logbook, next(r for r in reversed(logbook.records()) if r.kind == "dive"))
+
+
+def count_on_disk(folder: Path) -> int:
+    """How many entries the dive has on the disk, by its lines."""
+    found = list((folder / "dives").rglob("*.yaml"))
+    return sum(row.startswith("- {") for f in found for row in f.read_text("utf-8").splitlines())
+
+
+def picked(terminal: Terminal) -> tuple[str, str]:
+    """Code and challenge of the row that is pointed at, as it stands on the screen."""
+    for row in terminal.rows[14:]:
+        match = PICKED.match(row)
+        if match:
+            return match.group(1) or "", match.group(2)
+    raise AssertionError(f"nothing is pointed at:\n{terminal.text}")
+
+
+def item_on_screen(terminal: Terminal, state: DiveState) -> Item | None:
+    """The item that the screen points at; None at a completion call."""
+    code, words = picked(terminal)
+    if words.startswith("completion call"):
+        return None
+    found = [
+        i
+        for c in state.lists
+        for i in c.items()
+        if (i.code == code if code else i.challenge.startswith(words[:20]))
+    ]
+    assert len(found) == 1, (code, words)
+    return found[0]
+
+
+def answer(terminal: Terminal, folder: Path) -> str:
+    """Answer what is in hand, as a crew that finds everything in order; tells its id."""
+    state = state_on_disk(folder)
+    item = item_on_screen(terminal, state)
+    before = count_on_disk(folder)
+    if item is None:
+        terminal.send(ENTER)
+    elif item.kind == "release":
+        terminal.send(ENTER)
+        terminal.wait_for("who releases?")
+        terminal.pause(0.16)
+        terminal.send(ENTER)
+    else:
+        for name in keys_for(item, state):
+            terminal.send(KEYS.get(name, name))
+            if name == "enter" or (item.asks and item.asks[0].options):
+                terminal.pause(0.17)
+    what = item.item if item else "the call"
+    said = ("kept", "released")
+    terminal.wait(lambda: terminal.rows[22].startswith(said) and count_on_disk(folder) > before, what)
+    terminal.pause(0.16)
+    return item.item if item else "call"
+
+
+def fill(terminal: Terminal, *lines: str) -> None:
+    """Fill a form line by line; "" leaves what stands there."""
+    for line in lines:
+        if line:
+            terminal.send("\x1b[F", *[BACKSPACE] * 24)
+            terminal.send(*line)
+        terminal.send(ENTER)
+        terminal.pause(0.2)
+
+
+def walk(terminal: Terminal, folder: Path, until: str, most: int = 130) -> list[str]:
+    """Answer step after step until this item is answered."""
+    done: list[str] = []
+    while until not in done:
+        assert len(done) < most, terminal.text
+        done.append(answer(terminal, folder))
+    return done
+
+
+def mark(terminal: Terminal, words: str) -> None:
+    """Mark the next moment in Dives, and go back to Checks."""
+    terminal.send(F8)
+    terminal.wait_for("new dive")
+    terminal.send("m")
+    terminal.wait_for("Mark which moment")
+    terminal.pause(0.16)
+    terminal.send(ENTER)
+    terminal.wait_for(f"kept: {words}")
+    terminal.send("\x1b[15~")
+    terminal.wait_for("Pre-dive at the poolside" if words == "power on" else " / ")
+
+
+def test_a_dive_from_start_to_close_with_the_power_cut_in_the_middle(tmp_path):
+    folder = build_logbook(tmp_path / "pond")
+    first = Terminal.rovlog(folder)
+    try:
+        first.wait_for("Nothing is on record yet")
+        assert "G R E B E" in first.rows[0]
+        first.send("n")
+        first.wait_for("Start a dive")
+        fill(first, "", "outer-basin", "fresh:16", "4", "", "", "", "", "")
+        first.wait_for("Swimmers and divers")
+        assert "reasons stop the dive" in first.rows[0]
+        done = walk(first, folder, "fuse")
+        assert done[0] == "swimmers"
+        first.send(F2)
+        first.wait_for("EMERGENCY")
+        first.send("4")
+        first.wait_for("Never a larger fuse")
+        kept = count_on_disk(folder)
+    finally:
+        first.kill()
+
+    assert not validate_logbook(open_book(str(folder))).problems
+    assert count_on_disk(folder) == kept
+    second = Terminal.rovlog(folder)
+    try:
+        second.wait_for("B Supply and protection")
+        expected = state_on_disk(folder)
+        shown = item_on_screen(second, expected)
+        assert shown is not None
+        assert expected.items[shown.item].state == "open"
+        assert "fuse" in done
+        walk(second, folder, "release-power-on")
+        mark(second, "power on")
+        walk(second, folder, "clear-to-launch")
+        mark(second, "in water")
+        walk(second, folder, "clear-to-dive")
+        assert "nothing recorded stops this dive" in second.rows[0] or "1 reason" in second.rows[0]
+        for words in ("off surface", "back at surface", "out of water", "power off"):
+            mark(second, words)
+        walk(second, folder, "log-signed")
+        second.send(F8)
+        second.wait_for("new dive")
+        second.send("c")
+        second.wait_for("a last word")
+        fill(second, "all well", "", "")
+        second.wait_for("kept: closed")
+        second.send("\x11")
+        second.wait(lambda: not second.child.isalive() or not second.read(0.1), "the end", 30)
+    finally:
+        second.close()
+
+    logbook = Logbook(open_book(str(folder)))
+    record = logbook.records()[-1]
+    assert record.is_closed
+    assert not validate_logbook(logbook.book).problems
+    checks = {e.fields["item"] for e in record.of_kind("check")}
+    assert {"swimmers", "fuse", "vacuum-hold", "stop-control", "leak-signs", "log-signed"} <= checks
+    assert [e.fields["mark"] for e in record.of_kind("mark")] == [
+        "power-on", "in-water", "off-surface", "back-at-surface", "out-of-water", "power-off"
+    ]  # fmt: skip
+    assert [e.n for e in record.entries] == list(range(1, len(record.entries) + 1))
+    log = subprocess.run(
+        ["git", "-C", str(folder), "log", "--format=%s", "--", "dives"],
+        capture_output=True,
+        text=True,
+        check=True,
+    ).stdout.splitlines()
+    assert log[0] == f"Close dive {record.id}"
+    assert log[-1] == f"Start dive {record.id} at outer-basin"
+    assert any("People and deck complete" in row for row in log)
+    status = subprocess.run(
+        ["git", "-C", str(folder), "status", "--porcelain", "--", "dives"],
+        capture_output=True,
+        text=True,
+        check=True,
+    ).stdout
+    assert status == ""
+
+
+def test_without_colour_the_terminal_gets_no_colour(tmp_path):
+    folder = build_logbook(tmp_path / "pond")
+    terminal = Terminal.rovlog(folder, env={"NO_COLOR": "1"})
+    try:
+        terminal.wait_for("Nothing is on record yet")
+        terminal.send(F2)
+        terminal.wait_for("EMERGENCY")
+    finally:
+        terminal.kill()
+    colours = re.findall(rb"\x1b\[[0-9;]*?(?:3[0-7]|4[0-7]|9[0-7]|10[0-7]|38|48)[;m]", terminal.raw)
+    assert colours == []
+    assert re.search(rb"\x1b\[[0-9;]*7m|\x1b\[7m|;7;|;7m", terminal.raw)
+
+
+def test_without_a_terminal_the_program_says_what_to_type_next(tmp_path):
+    import sys
+
+    folder = build_logbook(tmp_path / "pond")
+    done = subprocess.run(
+        [sys.executable, "-m", "rovlog", "--logbook", str(folder)],
+        capture_output=True,
+        text=True,
+        stdin=subprocess.DEVNULL,
+    )
+    assert done.returncode == 0
+    assert "rovlog dive list" in done.stdout
+    assert "\x1b" not in done.stdout

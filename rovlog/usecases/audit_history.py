@@ -181,11 +181,12 @@ def _as_flown(logbook: Logbook, record: Record, tables: BoxTables | None) -> AsF
     start = next(iter(record.of_kind("start")), None)
     baseline = str(start.fields.get("baseline")) if start else ""
     held = None
-    with suppress(RovlogError):  # An approval that cannot be read is named by whoever asked for the history.
+    working = None
+    with suppress(RovlogError):  # What cannot be read is named by whoever asked for the history.
         held = next((a for a in logbook.approvals(record.vehicle) if a.digest == baseline), None)
-    return as_flown(
-        held.configuration if held else None, record, tables, working=start_configuration(logbook, record)
-    )
+    with suppress(RovlogError):
+        working = start_configuration(logbook, record)
+    return as_flown(held.configuration if held else None, record, tables, working=working)
 
 
 def _tables(logbook: Logbook, vehicle: str) -> BoxTables | None:

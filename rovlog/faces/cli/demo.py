@@ -22,6 +22,7 @@ def add_arguments(parser: ArgumentParser) -> None:
 def run(args: Namespace, context: Context) -> int:
     """Make it, say what to try, and open it where there is a terminal."""
     from rovlog.faces.reports.demo_text import demo_data, demo_text
+    from rovlog.faces.cli.open_app import is_terminal
     from rovlog.usecases.demonstration.make_demonstration import (
         demonstration_ids,
         make_demonstration,
@@ -37,7 +38,7 @@ def run(args: Namespace, context: Context) -> int:
     context.note("making the demonstration, some ten seconds …")
     made = make_demonstration(book, clock)
     context.show(demo_data(made), demo_text(made))
-    if args.no_open or context.json or not _is_terminal():
+    if args.no_open or context.json or not is_terminal():
         return Status.FINE
     from rovlog.faces.cli.open_app import run as open_app
 
@@ -52,9 +53,3 @@ def _require_empty(folder: str) -> None:
 
     if os.path.lexists(folder) and not (os.path.isdir(folder) and not os.listdir(folder)):
         raise UsageError(f"{folder} is not an empty folder", "name a new one: rovlog demo DIR")
-
-
-def _is_terminal() -> bool:
-    import sys
-
-    return sys.stdin.isatty() and sys.stdout.isatty()

@@ -35,7 +35,7 @@ COMMANDS: dict[str, str] = {
     "diagnose": "which wiring or setup fault explains what was seen",
     "audit": "timeline, what flew, what changed, what to suspect",
     "part": "tethers, batteries, seals: where fitted, hours, what is due",
-    "report": "dive record, pilot's card and other pages as HTML",
+    "report": "dive record, pilot's card and other pages as HTML, PDF or text",
     "verify": "digests, closes, approvals, references and the state of git",
     "completion": "completion for bash, zsh or fish",
 }

@@ -21,7 +21,7 @@ The logbook is in {root}. The app needs a terminal; without one, type for instan
 def run(context: Context) -> int:
     """Open the app; its exit status. With --json, or without a terminal, say what to type next."""
     book = context.book()
-    if context.json or not _is_terminal():
+    if context.json or not is_terminal():
         context.show({"logbook": book.files.root, "app": None}, NEXT.format(root=book.files.root))
         return Status.FINE
     from rovlog.faces.screens.app import RovlogApp
@@ -30,5 +30,7 @@ def run(context: Context) -> int:
     return app.run() or app.return_code or Status.FINE
 
 
-def _is_terminal() -> bool:
-    return sys.stdin.isatty() and sys.stdout.isatty() and os.environ.get("TERM", "") != "dumb"
+def is_terminal() -> bool:
+    """True where a person sits at a terminal that can show the app."""
+    streams = (sys.stdin, sys.stdout)  # None where the program was started without one
+    return all(s is not None and s.isatty() for s in streams) and os.environ.get("TERM", "") != "dumb"

@@ -41,3 +41,8 @@ def test_output_on_a_full_disk_is_one_sentence_and_no_traceback(words: list[str]
 def test_a_program_started_without_a_stream_answers_by_its_status(closed: str) -> None:
     run = subprocess.run(["sh", "-c", f'"$@" {closed}', "sh", *COMMAND], capture_output=True, text=True)
     assert (run.returncode, "Traceback" in run.stderr) == (0, False)
+
+
+def test_the_app_is_not_opened_where_the_program_was_started_without_an_input() -> None:
+    code = "import sys; sys.stdin = None; from rovlog.faces.cli.open_app import is_terminal; sys.exit(is_terminal())"
+    assert subprocess.run([sys.executable, "-c", code]).returncode == 0

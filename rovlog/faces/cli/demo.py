@@ -21,8 +21,8 @@ def add_arguments(parser: ArgumentParser) -> None:
 
 def run(args: Namespace, context: Context) -> int:
     """Make it, say what to try, and open it where there is a terminal."""
-    from rovlog.faces.reports.demo_text import demo_data, demo_text
     from rovlog.faces.cli.open_app import is_terminal
+    from rovlog.faces.reports.demo_text import demo_data, demo_text
     from rovlog.usecases.demonstration.make_demonstration import (
         demonstration_ids,
         make_demonstration,

@@ -44,5 +44,6 @@ def test_a_program_started_without_a_stream_answers_by_its_status(closed: str) -
 
 
 def test_the_app_is_not_opened_where_the_program_was_started_without_an_input() -> None:
-    code = "import sys; sys.stdin = None; from rovlog.faces.cli.open_app import is_terminal; sys.exit(is_terminal())"
+    code = "import sys; from rovlog.faces.cli.open_app import is_terminal; sys.stdin = None; "
+    code += "sys.exit(is_terminal())"
     assert subprocess.run([sys.executable, "-c", code]).returncode == 0

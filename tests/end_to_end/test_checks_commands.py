@@ -67,6 +67,11 @@ class TestASlip:
         assert (data["outcome"], data["confirmed"]) == ("fail", True)
         call("validate")
 
+    def test_an_item_named_by_its_code_is_told_by_its_id(self, call):
+        code = [*self.SLIP[:3], "B5", *self.SLIP[4:]]
+        assert call.json(*code, status=1)["item"] == "resting-voltage"
+        assert call.json(*code, "--sure", status=1)["item"] == "resting-voltage"
+
     def test_an_ordinary_value_is_kept_without_a_word(self, call):
         data = call.json(*self.SLIP[:-1], "voltage=12,6")
         assert (data["outcome"], data["confirmed"]) == ("pass", False)

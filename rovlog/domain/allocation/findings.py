@@ -89,7 +89,8 @@ def _demand_findings(configuration: Configuration, answers: Mapping[str, Authori
 def _idle_findings(configuration: Configuration) -> list[Finding]:
     found = []
     for idle in unused_thrusters(configuration):
-        only = f"; only {' and '.join(idle.controls)} drives it directly" if idle.controls else ""
+        drive = "drives" if len(idle.controls) == 1 else "drive"
+        only = f"; only {' and '.join(idle.controls)} {drive} it directly" if idle.controls else ""
         found.append(
             Finding(
                 f"unused-{idle.thruster}",

@@ -43,7 +43,7 @@ def _tick(args: Namespace, context: Context, logbook: Logbook, record: Record) -
         said = "" if context.can_ask() and not context.json else questions_text(questions)
         data = {
             "record": record.id,
-            "item": args.item,
+            "item": answered.item.item,
             "entry": None,
             "questions": [{"value": q.value, "text": q.text} for q in questions],
             "judged": [judged_data(j) for j in answered.judged],
@@ -54,7 +54,7 @@ def _tick(args: Namespace, context: Context, logbook: Logbook, record: Record) -
     context.show(
         {
             "record": record.id,
-            "item": args.item,
+            "item": answered.item.item,
             "outcome": answered.outcome,
             "entry": answered.written.entry.id,
             "judged": [judged_data(j) for j in answered.judged],

@@ -20,7 +20,7 @@ from rovlog.domain.allocation.response import response
 from rovlog.domain.allocation.shares import best_shares
 from rovlog.domain.allocation.table_findings import model_findings
 from rovlog.domain.allocation.wrench import largest_lever_m
-from rovlog.domain.vehicle import ThrusterMap, ThrusterModel, ThrustPoint
+from rovlog.domain.vehicle import Configuration, ThrusterMap, ThrusterModel, ThrustPoint
 
 
 def test_a_thruster_that_no_demand_uses_is_named_with_the_control_that_does():
@@ -33,6 +33,17 @@ def test_a_thruster_that_no_demand_uses_is_named_with_the_control_that_does():
     )
     (found,) = unused_thrusters(configuration_of(documents))
     assert found.controls == ("left-front-top",)
+    text = _text_of("unused-lift-starboard", configuration_of(documents))
+    assert text.endswith("; only left-front-top drives it directly")
+    documents.box["steering_schemes"][2]["controls"].append(
+        {"control": "right-front-top", "drives": "channel-6", "reversed": True}
+    )
+    text = _text_of("unused-lift-starboard", configuration_of(documents))
+    assert text.endswith("; only left-front-top and right-front-top drive it directly")
+
+
+def _text_of(finding: str, configuration: Configuration) -> str:
+    return next(f.text for f in motion_findings(configuration) if f.finding == finding)
 
 
 def test_a_channel_driven_with_nothing_on_it_is_named_with_what_drives_it():

@@ -23,8 +23,8 @@ class Recurred:
     notes: tuple[str, ...]
 
 
-def find_recurrence(logbook: Logbook, vehicle: str, symptom: str) -> Recurred:
-    """Look for a vehicle's symptom in every record of the team.
+def find_recurrence(logbook: Logbook, vehicle: str, symptom: str, record: str = "") -> Recurred:
+    """Look for a vehicle's symptom in every record of the team, beside its last fault or that of `record`.
 
     Raises UsageError where the vehicle never had it, or is not known.
     """
@@ -47,7 +47,7 @@ def find_recurrence(logbook: Logbook, vehicle: str, symptom: str) -> Recurred:
         for flight in book.flights
     }
     listed = list_faults(logbook)
-    found = recurrence(symptom, vehicle, books, traits, listed.cases)
+    found = recurrence(symptom, vehicle, books, traits, listed.cases, record)
     if found is None:
         known = sorted({f.symptom for flight in own.flights.flights for f in flight.faults})
         raise UsageError(

@@ -15,7 +15,9 @@ from rovlog.usecases.logbook import Logbook, start_order
 from rovlog.usecases.recording import find_record
 
 if TYPE_CHECKING:
+    from rovlog.domain.audit.completeness import Expected
     from rovlog.domain.audit.parts import PartLife
+    from rovlog.domain.checks.pace import Pace
     from rovlog.domain.drift.tables import BoxTables
 
 
@@ -23,6 +25,7 @@ if TYPE_CHECKING:
 class DiveReport:
     """One dive with what it stands on. `hours` are the vehicle's up to and with this dive.
 
+    `pace` is the note for the supervisor, `expected` what a dive log records, held here or not.
     `at_launch` is how it stood just before it went into the water, `at_leaving` just before it left the
     surface, None where that was not marked; `launched` is when it went in.
     """
@@ -40,6 +43,8 @@ class DiveReport:
     parts: tuple[PartLife, ...]
     named_parts: Mapping[str, str]
     late: tuple[Entry, ...]
+    pace: Pace
+    expected: tuple[Expected, ...]
 
     @property
     def record(self) -> Record:
@@ -54,8 +59,10 @@ class DiveReport:
 
 def report_dive(logbook: Logbook, name: str) -> DiveReport:
     """Gather a dive (by its id, or a vehicle with one open dive); UsageError for what is no dive."""
+    from rovlog.domain.audit.completeness import completeness
     from rovlog.domain.audit.running import powered, running_s
     from rovlog.usecases.part_history import part_histories, parts_named
+    from rovlog.usecases.watch_pace import pace_of
 
     record = find_dive(logbook, name)
     state = dive_state(logbook, record)
@@ -67,6 +74,8 @@ def report_dive(logbook: Logbook, name: str) -> DiveReport:
     end = record.entries[-1].at if record.entries else record.started
     earlier = logbook.records(record.vehicle)
     before = earlier[: [r.id for r in earlier].index(record.id) + 1]
+    parts = tuple(life for life in lives if _was_on(life, record, end))
+    named = parts_named(state.resolved)
     return DiveReport(
         state,
         state_before(logbook, record, launch) if launch else None,
@@ -78,9 +87,11 @@ def report_dive(logbook: Logbook, name: str) -> DiveReport:
         running_s(record),
         sum(running_s(r) for r in before) / 3600.0,
         any(p.is_open for p in powered(record)),
-        tuple(life for life in lives if _was_on(life, record, end)),
-        parts_named(state.resolved),
+        parts,
+        named,
         record.uncovered,
+        pace_of(logbook, state),
+        completeness(record, state.resolved, len(parts) + len(named)),
     )
 
 

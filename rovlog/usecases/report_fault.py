@@ -19,10 +19,13 @@ from rovlog.usecases.logbook import Logbook, start_order
 from rovlog.usecases.report_dive import vehicle_name
 
 if TYPE_CHECKING:
+    from rovlog.domain.audit.fault_case import FaultCase
     from rovlog.domain.audit.ranking import Ranking
     from rovlog.domain.checks.checklist import Item
+    from rovlog.usecases.changes_since import ChangesSince
     from rovlog.usecases.diagnose import Diagnosed
     from rovlog.usecases.dive_state import DiveState
+    from rovlog.usecases.find_recurrence import Recurred
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +39,8 @@ class Filed:
 @dataclass(frozen=True, slots=True)
 class FaultReport:
     """A fault's case. `after_fault` holds the answers of the list after a fault, by item; `released` the
-    release to service, None while the vehicle is in quarantine. `notes` names what could not be told."""
+    release to service, None while the vehicle is in quarantine. `case` has the stages from
+    reported to closed, `notes` names what could not be told."""
 
     record: Record
     name: str
@@ -59,7 +63,9 @@ class FaultReport:
     good: KnownGood | None
     ranking: Ranking | None
     diagnosed: Diagnosed | None
-    elsewhere: tuple[Filed, ...]
+    case: FaultCase | None
+    recurred: Recurred | None
+    changes: ChangesSince | None
     notes: tuple[str, ...]
 
 
@@ -69,6 +75,7 @@ def report_fault(logbook: Logbook, name: str, symptom: str | None = None) -> Fau
     Raises UsageError where the record holds no fault, or none with that symptom.
     """
     from rovlog.domain.audit.running import running_s
+    from rovlog.usecases.changes_since import changes_since
 
     record = _record(logbook, name)
     faults = [f for f in record.of_kind("fault") if symptom in (None, f.fields.get("symptom"))]
@@ -88,6 +95,7 @@ def report_fault(logbook: Logbook, name: str, symptom: str | None = None) -> Fau
     earlier = [r for r in peers if start_order(r.started) < began and r.id != record.id]
     before = running_s(record, 0, here)
     state = dive_state(logbook, record)
+    good = _known_good(logbook, record, first, notes)
     return FaultReport(
         record,
         vehicle_name(logbook, record.vehicle),
@@ -107,11 +115,13 @@ def report_fault(logbook: Logbook, name: str, symptom: str | None = None) -> Fau
         _of(case, "fitted", "correction"),
         released,
         released is None and bool(record.vehicle),
-        _known_good(logbook, record, first, notes),
+        good,
         _ranking(logbook, record, first, notes),
         _diagnosed(logbook, record, notes),
-        _elsewhere(logbook, record, first),
-        tuple(notes),
+        _stages(logbook, record, first, notes),
+        _recurred(logbook, record, first, notes),
+        changes_since(good.history, good.since) if good is not None and good.since is not None else None,
+        tuple(dict.fromkeys(notes)),
     )
 
 
@@ -187,11 +197,19 @@ def _diagnosed(logbook: Logbook, record: Record, notes: list[str]) -> Diagnosed 
         return None
 
 
-def _elsewhere(logbook: Logbook, record: Record, symptom: str) -> tuple[Filed, ...]:
-    """The same symptom in other records, of this vehicle or another."""
-    return tuple(
-        Filed(r.id, e)
-        for r in logbook.records()
-        for e in r.of_kind("fault")
-        if r.id != record.id and e.fields.get("symptom") == symptom
-    )
+def _stages(logbook: Logbook, record: Record, symptom: str, notes: list[str]) -> FaultCase | None:
+    from rovlog.usecases.fault_cases import list_faults
+
+    found = list_faults(logbook, record.vehicle or record.box)
+    notes += found.notes
+    return next((c for c in found.cases if (c.record, c.symptom) == (record.id, symptom)), None)
+
+
+def _recurred(logbook: Logbook, record: Record, symptom: str, notes: list[str]) -> Recurred | None:
+    from rovlog.usecases.find_recurrence import find_recurrence
+
+    try:
+        return find_recurrence(logbook, record.vehicle, symptom, record.id) if record.vehicle else None
+    except RovlogError as error:
+        notes.append(f"where else it was is not known: {error.message}")
+        return None

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from rovlog.domain.audit.flights import Flight
     from rovlog.domain.audit.parts import PartLife
     from rovlog.domain.checks.checklist import Item
+    from rovlog.domain.checks.pace import Pace, QuickAnswers
     from rovlog.usecases.audit_history import VehicleHistory
 
 
@@ -49,7 +50,8 @@ class Tally:
 
 @dataclass(frozen=True, slots=True)
 class SeasonReport:
-    """The season. `never_failed` and `failed` are items by what the dives and work say of them."""
+    """The season. `tallies` are items by what the dives and work say of them; `pace` is that of the last
+    dive beside those before it; `quick` gives the dives, by number, answered quicker than a look."""
 
     vehicle: str
     name: str
@@ -62,6 +64,8 @@ class SeasonReport:
     revisions: tuple[Approval, ...]
     parts: tuple[PartLife, ...]
     notes: tuple[str, ...]
+    pace: Pace
+    quick: tuple[tuple[int, QuickAnswers], ...]
 
 
 def report_season(logbook: Logbook, vehicle: str, since: str = "", until: str = "") -> SeasonReport:
@@ -77,19 +81,37 @@ def report_season(logbook: Logbook, vehicle: str, since: str = "", until: str = 
     history = vehicle_history(logbook, vehicle, with_changes=False)
     every = [r for r in history.records.values() if _within(r.started, since, until)]
     lives, more = part_histories(logbook)
+    dives = _dives(logbook, history, since, until)
     return SeasonReport(
         vehicle,
         vehicle_name(logbook, vehicle),
         since,
         until,
-        _dives(logbook, history, since, until),
+        dives,
         tuple(r for r in every if r.kind == "work"),
         _tallies(logbook, vehicle, every),
         tuple((r.id, e) for r in every for e in r.of_kind("note")),
         tuple(a for a in logbook.approvals(vehicle) if _within(a.at, since, until)),
         tuple(life for life in lives if any(s.vehicle == vehicle for s in life.stays)),
         (*history.notes, *more),
+        *_pace(logbook, vehicle, dives),
     )
+
+
+def _pace(
+    logbook: Logbook, vehicle: str, dives: tuple[SeasonDive, ...]
+) -> tuple[Pace, tuple[tuple[int, QuickAnswers], ...]]:
+    """The pace of the last dive beside those before it, and the dives that were only ticked."""
+    from rovlog.domain.checks.pace import QUICK_S, Pace, pace, quick_answers
+    from rovlog.usecases.dive_state import checklists_for
+
+    lists, _ = checklists_for(logbook, vehicle)
+    items = {i.item: i for c in lists for i in c.items()}
+    quick_s = float(logbook.settings().policy.get("quick_answer_s", QUICK_S))
+    records = [d.record for d in dives]
+    found = [(d.number, quick) for d in dives if (quick := quick_answers(d.record, items, quick_s))]
+    last = pace(records[-1], records[:-1], items, quick_s) if records else Pace()
+    return last, tuple(found)
 
 
 def _check_day(edge: str) -> None:

@@ -235,16 +235,18 @@ def _steps(
     is_watch = values.get("choice") == WATCH
     return (
         Step("reported", reported),
-        _step(case, "verified", tests, FUNCTION, "no function test since the fault, nothing else changed"),
-        _step(case, "cause", cause, CAUSE, "no cause: shown, or not found and watched for how many dives"),
+        _step(
+            case, "verified", tests, FUNCTION, "a function test since the fault, with nothing else changed"
+        ),
+        _step(case, "cause", cause, CAUSE, "a cause: shown, or not found and watched for so many dives"),
         _step(
             case,
             "action",
             changed or (cause if is_watch else ()),
             ONE_CHANGE,
-            "no action: nothing fitted, nothing done in work, no single change written down",
+            "an action: something fitted, done in work, or a single change written down",
         ),
-        _step(case, "proof", _passed(case, REDO), REDO, "what the fault voided is not redone and audited"),
+        _step(case, "proof", _passed(case, REDO), REDO, "what the fault voided, redone and audited"),
         Step("closed", (released,) if released else (), _why_open(released, watched)),
     )
 
@@ -269,9 +271,9 @@ def _step(case: Sequence[Filed], stage: Stage, done: tuple[Filed, ...], item: st
 def _why_open(released: Filed | None, watched: tuple[int, tuple[str, ...], tuple[str, ...]]) -> str:
     watch, since, came_back = watched
     if came_back:
-        return f"it came back on {came_back[0]}: what was done did not hold"
+        return f"an action that holds: it came back on {came_back[0]}"
     if released is None:
-        return "not released to service"
+        return "a release to service"
     if len(since) < watch:
-        return f"to be watched for {watch} dives, {len(since)} flown since"
+        return f"watching for {watch} dives, {len(since)} flown since"
     return ""

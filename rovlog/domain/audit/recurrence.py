@@ -57,7 +57,7 @@ class Correction:
 
 @dataclass(frozen=True, slots=True)
 class Recurrence:
-    """A symptom's recurrence; `here` is the fault looked at, the last one of the vehicle."""
+    """A symptom's recurrence; `here` is the fault looked at."""
 
     symptom: str
     here: Fault
@@ -93,6 +93,7 @@ def recurrence(
     logbooks: Mapping[str, Logbook],
     traits: Mapping[str, frozenset[Trait]],
     cases: Sequence[FaultCase],
+    record: str = "",
 ) -> Recurrence | None:
     """Where else the symptom was; None where the vehicle never had it.
 
@@ -102,6 +103,7 @@ def recurrence(
         logbooks: every vehicle's dives.
         traits: of every dive, by its id.
         cases: every fault case of the team.
+        record: the record whose fault is looked at instead of the last one.
     """
     every = [
         (v, fault)
@@ -112,7 +114,7 @@ def recurrence(
     mine = [fault for v, fault in every if v == vehicle]
     if not mine:
         return None
-    here = max(mine, key=lambda f: or_last(f.at))
+    here = max(mine, key=lambda f: (f.record == record, or_last(f.at)))
     at_fault = _traits_at(here, logbooks[vehicle], traits)
     found, seen = [], {here.record}
     for v, fault in sorted(every, key=lambda row: or_last(row[1].at)):

@@ -45,13 +45,13 @@ FAULTY = record("d1", day(1), WET, FAULT)
 @pytest.mark.parametrize(
     ("entries", "stage", "missing"),
     [
-        ((), "reported", "no function test"),
-        ((TEST,), "verified", "no cause"),
-        ((TEST, CAUSE), "cause", "no action"),
-        ((TEST, CAUSE, ACTION), "action", "not redone"),
-        ((TEST, CAUSE, ACTION, REDO), "proof", "not released"),
+        ((), "reported", "a function test"),
+        ((TEST,), "verified", "a cause"),
+        ((TEST, CAUSE), "cause", "an action"),
+        ((TEST, CAUSE, ACTION), "action", "redone and audited"),
+        ((TEST, CAUSE, ACTION, REDO), "proof", "a release"),
         ((TEST, CAUSE, ACTION, REDO, RELEASE), "closed", ""),
-        ((CAUSE, ACTION, REDO, RELEASE), "reported", "no function test"),
+        ((CAUSE, ACTION, REDO, RELEASE), "reported", "a function test"),
         ((check("fault-function", "fail"), CAUSE, ACTION, REDO, RELEASE), "reported", "answered as failed"),
     ],
 )
@@ -71,7 +71,7 @@ def test_what_was_waived_is_not_missing_and_is_named_with_its_reason():
 def test_a_cause_not_found_is_closed_only_when_the_dives_to_watch_went_well():
     released = work(2, TEST, WATCHED, REDO, RELEASE)
     one = only(FAULTY, released, record("d3", day(3), WET))
-    assert (one.stage, one.missing) == ("proof", ("to be watched for 2 dives, 1 flown since",))
+    assert (one.stage, one.missing) == ("proof", ("watching for 2 dives, 1 flown since",))
     two = only(FAULTY, released, record("d3", day(3), WET), record("d4", day(4), WET))
     assert two.stage == "closed"
     assert [correction_state(c) for c in (one, two)] == ["watching", "held"]
@@ -82,7 +82,7 @@ def test_a_symptom_that_comes_back_opens_the_case_again():
     first, second = fault_cases([FAULTY, released, record("d3", day(3), WET, FAULT)], frozenset({"d3-3"}))
     assert first.stage != "closed"
     assert first.came_back == ("d3",)
-    assert "did not hold" in first.missing[0]
+    assert "an action that holds" in first.missing[0]
     assert correction_state(first) == "came-back"
     assert (second.stage, second.is_in_quarantine) == ("reported", True)
 

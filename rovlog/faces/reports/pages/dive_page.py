@@ -8,6 +8,7 @@ from rovlog.domain.audit.timeline import entry_words
 from rovlog.domain.drift.words import trim_words
 from rovlog.faces.reports.check_text import answer_words, group_words, judged_words, state_words
 from rovlog.faces.reports.pages.dive_blocks import readback_blocks, stop_blocks, time_blocks, trim_blocks
+from rovlog.faces.reports.pages.dive_watch import watch_blocks
 from rovlog.faces.reports.pages.model import Block, Grid, Heading, Page, Pairs, Paragraph, Points, Signatures
 from rovlog.faces.reports.pages.words import (
     Names,
@@ -42,6 +43,7 @@ def dive_page(report: DiveReport, names: Names) -> Page:
     blocks += _happened(report, names)
     blocks += _kit(report)
     blocks += _left(report, names)
+    blocks += watch_blocks(report)
     blocks += _signed(report, names)
     blocks += _small_print(report)
     return Page(

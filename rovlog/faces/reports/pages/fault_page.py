@@ -11,6 +11,7 @@ from rovlog.faces.reports.diagnosis_text import push_words
 from rovlog.faces.reports.drawings.timeline import time_line
 from rovlog.faces.reports.pages.dive_blocks import line_parts
 from rovlog.faces.reports.pages.fault_search import good_blocks, suspect_blocks
+from rovlog.faces.reports.pages.fault_stages import recurrence_blocks, stage_blocks
 from rovlog.faces.reports.pages.model import Block, Grid, Heading, Page, Pairs, Paragraph, Picture
 from rovlog.faces.reports.pages.words import (
     Names,
@@ -47,6 +48,7 @@ def fault_page(report: FaultReport, names: Names) -> Page:
     blocks: list[Block] = [
         Paragraph(f"This fault is {stands}.", "stop" if report.is_in_quarantine else "fine")
     ]
+    blocks += stage_blocks(report, names)
     blocks += [
         Heading("What failed, and in which conditions"),
         Pairs(tuple(_head_rows(report, first, names))),
@@ -60,10 +62,10 @@ def fault_page(report: FaultReport, names: Names) -> Page:
             "Nothing in this part was seen by anybody; it is worked out from what is on record.", "quiet"
         ),
     ]
-    blocks += good_blocks(report)
+    blocks += good_blocks(report, names)
     blocks += suspect_blocks(report)
     blocks += _loop(report, names)
-    blocks += _elsewhere(report)
+    blocks += recurrence_blocks(report, names)
     if report.notes:
         blocks.append(Paragraph("\n".join(f"note: {n}" for n in report.notes), "quiet"))
     part = f" ({first.fields['part']})" if first.fields.get("part") else ""
@@ -233,11 +235,3 @@ def _action(entry: Entry) -> str:
         said = ", ".join(f"{k}: {v}" for k, v in dict(entry.fields.get("set") or {}).items())
         return f"an entry was corrected ({said}): {entry.fields.get('reason', '')}"
     return entry_words(entry)
-
-
-def _elsewhere(report: FaultReport) -> list[Block]:
-    rows = tuple((f.record, f.entry.at[:10], str(f.entry.fields.get("text") or "")) for f in report.elsewhere)
-    head = Heading("The same symptom elsewhere")
-    if not rows:
-        return [head, Paragraph("It is on record nowhere else.")]
-    return [head, Grid(("record", "day", "what was said"), rows)]

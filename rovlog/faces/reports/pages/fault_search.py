@@ -6,19 +6,23 @@ from typing import TYPE_CHECKING
 
 from rovlog.faces.reports.audit_text import SHOWN, between_text, known_good_text
 from rovlog.faces.reports.pages.model import Block, Grid, Heading, Paragraph, Plain, Points
+from rovlog.faces.reports.pages.words import Names
 
 if TYPE_CHECKING:
     from rovlog.usecases.report_fault import FaultReport
 
 
-def good_blocks(report: FaultReport) -> list[Block]:
+def good_blocks(report: FaultReport, names: Names) -> list[Block]:
     """The last known good, and everything that differs since."""
     blocks: list[Block] = [Heading("Last known good", True)]
     if report.good is None or report.good.good is None:
         return [*blocks, Paragraph("Not known.")]
     blocks.append(Paragraph(_joined(known_good_text(report.good.good))))
     if report.good.since is not None:
-        blocks += [Heading("Changes since", True), Plain(between_text(report.good.since).rstrip())]
+        blocks += [
+            Heading("Changes since", True),
+            Plain(between_text(report.good.since, names, report.changes).rstrip()),
+        ]
     return blocks
 
 

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from rovlog.faces.reports.drawings.trims import trim_history
 from rovlog.faces.reports.drawings.values import Limit, Series, values_over_dives
-from rovlog.faces.reports.pages.model import Block, Grid, Heading, Page, Pairs, Paragraph, Picture
+from rovlog.faces.reports.pages.dive_watch import NOTE
+from rovlog.faces.reports.pages.model import Block, Grid, Heading, Page, Pairs, Paragraph, Picture, Points
 from rovlog.faces.reports.pages.words import COMPUTED_FOOT, Names, minutes, slug_words
 from rovlog.faces.reports.part_text import due_words, hours_words, where_words
+from rovlog.faces.reports.watch_text import pace_lines
 
 if TYPE_CHECKING:
     from rovlog.usecases.report_season import SeasonDive, SeasonReport
@@ -25,6 +28,7 @@ def season_page(report: SeasonReport, names: Names) -> Page:
     blocks += _dives(report, names)
     blocks += _faults(report)
     blocks += _never(report)
+    blocks += _pace(report)
     blocks += _current(report)
     blocks += _trims(report)
     blocks += _learnt(report, names)
@@ -119,6 +123,15 @@ def _never(report: SeasonReport) -> list[Block]:
             Grid(("item", "times"), put_off, (1,)),
         ]
     return blocks
+
+
+def _pace(report: SeasonReport) -> list[Block]:
+    """Checking or only ticking: the neutral note, in the words of the poolside."""
+    said = pace_lines(replace(report.pace, quick=None))
+    if report.quick:
+        numbers = ", ".join(f"{number} ({len(q.items)} of {q.timed})" for number, q in report.quick)
+        said.append(f"stop items answered quicker than a look, on dive {numbers}")
+    return [Heading(NOTE, True), Points(tuple(said))] if said else []
 
 
 def _current(report: SeasonReport) -> list[Block]:

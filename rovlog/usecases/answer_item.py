@@ -310,7 +310,7 @@ def release_point(
             "hold points are: "
             + ", ".join(i.item for c in now.lists for i in c.items() if i.kind == "release"),
         )
-    refusal = may_release(item.item, by, now.lists, now.items, now.fold)
+    refusal = may_release(item.item, by, now.lists, now.items, now.fold) or _still_stopped(now, item)
     if refusal:
         raise UsageError(f"{item.challenge} cannot be released: {refusal}", "settle that first")
     call = text or item.response
@@ -389,3 +389,16 @@ def _state_of(logbook: Logbook, record: Record, name: str) -> str:
     fresh = dive_state(logbook, logbook.record(record.id))
     found = fresh.items.get(name)
     return found.state if found else "answered"
+
+
+def _still_stopped(state: DiveState, item: Item) -> str | None:
+    """Why a dive's last word before launch or before leaving cannot be given: what still stops it."""
+    from rovlog.domain.checks.groups import ends_list
+
+    if state.record.kind != "dive" or not ends_list(item.item, state.lists):
+        return None
+    left = [s for s in state.stops if s.id != item.item]
+    if not left:
+        return None
+    more = f" (and {len(left) - 1} more)" if len(left) > 1 else ""
+    return f"{left[0].reason}{more}; clear it, or have it waived in writing"

@@ -85,7 +85,8 @@ def may_release(
     """Why this person cannot release this hold point, or None.
 
     The supervisor releases. What always stops the dive has to be settled before in the same chain,
-    since a release over it would be the waiver that does not exist.
+    since a release over it would be the waiver that does not exist. What stops it unless waived has to
+    be settled ahead in the hold point's own group, and for the release that ends a list in all of it.
     """
     if not is_supervisor(fold, by):
         return f"{by} is not the supervisor of this crew"
@@ -102,17 +103,37 @@ def may_release(
     ]
     if left:
         return "what always stops the dive is open: " + ", ".join(left)
+    unsettled = [
+        i.item
+        for i in _bound_by(item, lists)
+        if i.stops == "unless-waived" and i.kind != "release" and not states[i.item].is_settled
+    ]
+    if unsettled:
+        return "answer these, or have them waived in writing: " + ", ".join(unsettled)
     if item == RETURN_TO_SERVICE:
-        unsettled = [
-            i.item
-            for i in _before(item, lists)
-            if i.stops == "unless-waived" and not states[i.item].is_settled
-        ]
-        if unsettled:
-            return "answer these, or have them waived in writing: " + ", ".join(unsettled)
         refusals = [r for r in (refusal_of_return(f, by) for f in fold.faults) if r]
         return refusals[0] if refusals else None
     return None
+
+
+def ends_list(item: str, lists: Sequence[Checklist]) -> bool:
+    """True for a hold point in the last group of its list: the word that lets the work go on."""
+    return any(c.sections and any(i.item == item for i in c.sections[-1].items) for c in lists)
+
+
+def _bound_by(item: str, lists: Sequence[Checklist]) -> list[Item]:
+    """The items that a hold point waits for: ahead in its group, or ahead in its list if it ends that."""
+    for checklist in lists:
+        sections = list(checklist.sections)
+        for place, section in enumerate(sections):
+            names = [i.item for i in section.items]
+            if item not in names:
+                continue
+            mine = list(section.items[: names.index(item)])
+            if place == len(sections) - 1:
+                mine = [i for s in sections[:place] for i in s.items] + mine
+            return mine
+    return []
 
 
 def _step_ahead(item: str, lists: Sequence[Checklist], states: Mapping[str, ItemState]) -> Item | None:

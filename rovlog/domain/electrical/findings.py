@@ -24,6 +24,10 @@ FUSE_FROM_SOURCE_MM = 300.0
 """Millimetre. A competition rule of 2018 (30 cm); common practice."""
 
 
+FAR_BEYOND = 1.5
+"""No unit. A fuse this many times the rating of a wire protects it by nobody's table (project default)."""
+
+
 def electrical_findings(configuration: Configuration, results: Electrics) -> list[Finding]:
     """All findings about the electrics, what stops the dive first."""
     found = [
@@ -142,8 +146,9 @@ def _wires(configuration: Configuration, results: Electrics) -> Iterator[Finding
         which = "the tether's conductor" if wire.is_tether else "the thinnest wire"
         yield Finding(
             "wire-thinner-than-fuse",
-            # The record names its thinnest wire or it does not: a guess from the tether only notes.
-            "note" if wire.is_tether else "stops",
+            # The record names its thinnest wire or it does not: a guess from the tether only notes,
+            # unless the fuse is beyond it by more than any doubt about the wire's rating.
+            "note" if wire.is_tether and rating <= FAR_BEYOND * wire.rating_a else "stops",
             f"{which}, {wire.area_mm2:g} mm2, may carry about {wire.rating_a:.0f} A;"
             f" the {rating:g} A fuse does not protect it",
             "/electrical/tether" if wire.is_tether else "/electrical/thinnest_wire_mm2",

@@ -104,12 +104,19 @@ class TestHoldPoints:
         assert may_answer("hook", short.lists, short.states()) == "Thing: waits for release (gate)"
 
     def test_a_release_is_the_supervisors(self, short):
-        short.start("one").tick("rope").add("release", "otto", item="gate", point="gate")
+        short.start("one").tick("rope").tick("hatch").add("release", "otto", item="gate", point="gate")
         fold = short.fold()
         assert short.state("gate").state == "open"
         assert may_release("gate", "otto", short.lists, states_of(fold, {}), fold) == (
             "otto is not the supervisor of this crew"
         )
+        assert may_release("gate", "ines", short.lists, states_of(fold, {}), fold) is None
+
+    def test_a_release_waits_for_what_stops_unless_waived_in_its_own_group(self, short):
+        fold = short.start("one").tick("rope").fold()
+        reason = may_release("gate", "ines", short.lists, states_of(fold, {}), fold)
+        assert reason == "answer these, or have them waived in writing: hatch"
+        fold = short.add("waiver", "ines", item="hatch", reason="calm", until="dive").fold()
         assert may_release("gate", "ines", short.lists, states_of(fold, {}), fold) is None
 
     def test_no_release_goes_over_what_always_stops(self, short):

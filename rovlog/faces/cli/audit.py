@@ -28,7 +28,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     line.add_argument("--until", metavar="TIME", help="up to this day or RFC 3339 time, itself included")
     subject = line.add_mutually_exclusive_group(required=True)
     for name in ("vehicle", "box", "part"):
-        subject.add_argument(f"--{name}", metavar=name.upper())
+        subject.add_argument(f"--{name}", metavar=name.upper(), help=f"the {name} it is of")
     line.set_defaults(run=run_timeline)
     flown = commands.add_parser(
         "flown",

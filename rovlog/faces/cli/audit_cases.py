@@ -20,6 +20,10 @@ FAULTS = """Every fault with its stage, derived from the entries: reported, veri
 cause, action, proof (what it voided redone), closed (released to service, and watched as long as was said).
 Below each: what is missing to close it, and the evidence with who holds it."""
 
+RECURRENCE = """Looks in every record of the team for the symptom, and says what those dives had in common
+with this fault: the same part, thruster model, box, firmware, scheme or map; then every corrective action
+for it, and whether it held since."""
+
 EXPERIMENT = """The single change whose return is expected to tell most, with its prediction. With --start a
 work record begins that holds its steps as notes; the list after a fault is walked in the same record."""
 
@@ -37,10 +41,13 @@ def add_case_commands(commands: _SubParsersAction[CommandParser]) -> None:
     again = commands.add_parser(
         "recurrence",
         help="the same symptom elsewhere, and whether what was done held",
+        description=RECURRENCE,
         epilog=example("rovlog audit recurrence --vehicle grebe --symptom yaw-dead"),
     )
-    again.add_argument("--vehicle", required=True, metavar="VEHICLE")
-    again.add_argument("--symptom", required=True)
+    again.add_argument(
+        "--vehicle", required=True, metavar="VEHICLE", help="whose last fault with it is looked at"
+    )
+    again.add_argument("--symptom", required=True, help="the fault's symptom, as yaw-dead")
     again.set_defaults(run=run_recurrence)
     experiment = commands.add_parser(
         "experiment",
@@ -48,12 +55,18 @@ def add_case_commands(commands: _SubParsersAction[CommandParser]) -> None:
         description=EXPERIMENT,
         epilog=example("rovlog audit experiment --vehicle grebe --symptom yaw-dead"),
     )
-    experiment.add_argument("--vehicle", required=True, metavar="VEHICLE")
+    experiment.add_argument("--vehicle", required=True, metavar="VEHICLE", help="the vehicle with the fault")
     experiment.add_argument("--symptom", help="default: any fault")
     experiment.add_argument("--start", action="store_true", help="start a work record with its steps")
     experiment.add_argument("--by", metavar="PERSON", help="who starts it")
     experiment.add_argument(
-        "--crew", nargs="+", type=pair, action="extend", default=[], metavar="ROLE=PERSON"
+        "--crew",
+        nargs="+",
+        type=pair,
+        action="extend",
+        default=[],
+        metavar="ROLE=PERSON",
+        help="who is there",
     )
     experiment.set_defaults(run=run_experiment)
 

@@ -34,6 +34,9 @@ if TYPE_CHECKING:
     from rovlog.store.pretend_box import PretendBox
     from rovlog.usecases.box_port import BoxLine, BoxPort
 
+WRITTEN_BY_HAND = ("vehicles", "boxes", "thrusters", "parts")
+"""Folders a person writes into first: made with the logbook, so that an editor finds them."""
+
 MARKER = "logbook.yaml"
 """The file that makes a folder a logbook."""
 
@@ -70,7 +73,8 @@ def new_book(
     if os.path.lexists(os.path.join(root, MARKER)):
         raise UsageError(f"{folder} is a logbook already", "open it, or choose another folder")
     try:
-        os.makedirs(root, exist_ok=True)
+        for inner in ("", *WRITTEN_BY_HAND):
+            os.makedirs(os.path.join(root, inner), exist_ok=True)
     except OSError as error:
         raise UsageError(
             f"the folder {folder} cannot be made: {os.strerror(error.errno or 0)}", "choose another place"
@@ -82,7 +86,7 @@ def new_book(
 
 
 def emitter() -> tuple[str, str]:
-    """The C emitter of readback sentences: its source, and its description."""
+    """The folder with the C emitter of readback sentences, and the text that describes them."""
     from rovlog.store.emitter_files import emitter as texts
 
     return texts()

@@ -152,8 +152,24 @@ def _unknown_keys(node: _Found) -> Iterator[tuple[Problem, str]]:
             mend = "take it out, or put it under notes" if "notes" in node.properties else "take it out"
         pointer = f"{node.pointer}/{key}"
         message = f"there is no key {key}{where}"
+        comma = _decimal_comma(node, key)
+        if comma:
+            mend = comma
         problem = node.tree.problem(pointer, "unknown-key", message, key, near or expected, mend, at_key=True)
         yield problem, near or ""
+
+
+def _decimal_comma(node: _Found, key: str) -> str:
+    """The mend where `mass_kg: 3,10` in braces was read as 3 and a key 10 without a value."""
+    members = node.instance
+    if not key.isdigit() or not isinstance(members, Mapping) or members.get(key) is not None:
+        return ""
+    names = list(members)
+    before = names[names.index(key) - 1] if names.index(key) else ""
+    whole = members.get(before)
+    if not isinstance(whole, int) or isinstance(whole, bool):
+        return ""
+    return f"write {before}: {whole}.{key}, with a point: in a record a comma begins the next key"
 
 
 def _missing_key(node: _Found, key: str) -> Problem:

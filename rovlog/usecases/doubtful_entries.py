@@ -12,6 +12,10 @@ if TYPE_CHECKING:
     from rovlog.domain.checks.checklist import Item
     from rovlog.domain.checks.limits import Judged
     from rovlog.domain.checks.plausible import Question
+    from rovlog.domain.dive import Record
+
+NO_CHANGES = "no-changes"
+"""The choice that says nothing was changed in the water."""
 
 LOOKED_AT = 30
 """So many of the vehicle's last records are searched for the last three readings of a value."""
@@ -30,9 +34,10 @@ def questions_about(
     """
     from rovlog.domain.checks.plausible import FACTOR, last_readings, questions_of
 
-    if not any(isinstance(v, int | float) and not isinstance(v, bool) for v in typed.values()):
-        return ()
     record = state.record
+    against = _against_record(record, item, typed)
+    if not any(isinstance(v, int | float) and not isinstance(v, bool) for v in typed.values()):
+        return against
     began = start_order(record.started)
     peers = logbook.records(record.vehicle)
     mine = [r for r in peers if start_order(r.started) <= began or r.id == record.id]
@@ -40,4 +45,28 @@ def questions_about(
         mine = [r for r in mine if r.id != record.id]
     factor = float(logbook.settings().policy.get("implausible_factor", FACTOR))
     last = last_readings(item.item, mine[-LOOKED_AT:])
-    return questions_of(item, typed, judged, last, record.id, factor)
+    return against + questions_of(item, typed, judged, last, record.id, factor)
+
+
+def _against_record(record: Record, item: Item, typed: Mapping[str, Any]) -> tuple[Question, ...]:
+    """Where an answer says less than the record already holds: a trim forgotten, pushes never recorded."""
+    from rovlog.domain.checks.plausible import Question
+    from rovlog.domain.drift.words import trim_words
+
+    if typed.get("choice") == NO_CHANGES:
+        trims = record.of_kind("trim")
+        if trims:
+            last = trims[-1]
+            said = ", ".join(trim_words(d, float(v)) for d, v in dict(last.fields.get("trim") or {}).items())
+            count = "1 change of trim is" if len(trims) == 1 else f"{len(trims)} changes of trim are"
+            text = f"{count} on record, the last {said} by {last.by} at {last.at[11:16]}; were there none?"
+            return (Question("choice", text),)
+    pushes = typed.get("pushes")
+    if item.kind == "function-test" and isinstance(pushes, int | float):
+        recorded = len(record.of_kind("observation"))
+        if pushes > recorded:
+            text = (
+                f"{pushes:g} pushes are said and {recorded} on record; what each thruster did is what counts"
+            )
+            return (Question("pushes", text),)
+    return ()

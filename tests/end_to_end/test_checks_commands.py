@@ -50,16 +50,17 @@ class TestASlip:
 
     SLIP = ("dive", "tick", "puffin", "resting-voltage", "--by", "otto", "--value", "voltage=126")
 
-    def test_nothing_is_written_and_the_exit_status_is_a_finding(self, call):
+    def test_where_nobody_can_be_asked_it_is_kept_and_the_question_is_told(self, call):
         before = entries(call)
         asked = call(*self.SLIP, status=1)
-        assert "over 5 times its limit, 15 V; is it right?" in asked.out
-        assert "Nothing is written. Give another value, or add --sure." in asked.out
-        assert entries(call) == before
+        assert "over 5 times its limit, 15 V; is it right?" in asked.err
+        assert "It is kept as given" in asked.err
+        assert entries(call) > before
 
-    def test_as_data_the_question_stands_beside_an_entry_of_null(self, call):
+    def test_as_data_the_question_stands_beside_the_entry(self, call):
         data = call.json(*self.SLIP, status=1)
-        assert data["entry"] is None
+        assert data["entry"]
+        assert not data["confirmed"]
         assert [q["value"] for q in data["questions"]] == ["voltage"]
 
     def test_with_sure_it_is_kept_and_marked_as_confirmed(self, call):

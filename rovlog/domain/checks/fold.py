@@ -70,9 +70,10 @@ def fold_entries(
         fold, moments = memory.fold.copy(), in_order([record])
     else:
         fold, moments = begin(lists, resolved, roles, policy), in_order([*earlier, record])
+    fold.now = now
     for moment in moments:
         step(fold, moment)
-    fold.record, fold.record_kind, fold.now = record.id, record.kind, now
+    fold.record, fold.record_kind = record.id, record.kind
     if digest and fold.known.digest and digest != fold.known.digest:
         _void(fold, Happening("configuration-changed", "configuration changed since"))
         fold.known.digest = digest
@@ -134,7 +135,7 @@ def _void(fold: Fold, happening: Happening, moment: Moment | None = None) -> set
     """Void what this voids, and tell which items those are."""
     voided: set[str] = set()
     words = words_of_part(happening.part, fold.resolved, fold.fitted_to) if happening.part else frozenset()
-    by = f", {moment.entry.by} at {_clock(moment)}" if moment is not None else ""
+    by = f", {moment.entry.by} at {_clock(fold, moment)}" if moment is not None else ""
     for name, item in fold.items.items():
         is_named = happening.event == "fault" and names_part(item, words)
         if happening.event in item.voided_by or is_named:
@@ -145,8 +146,11 @@ def _void(fold: Fold, happening: Happening, moment: Moment | None = None) -> set
     return voided
 
 
-def _clock(moment: Moment) -> str:
-    return moment.at.strftime("%H:%M") if moment.at is not None else moment.entry.at
+def _clock(fold: Fold, moment: Moment) -> str:
+    if moment.at is None:
+        return moment.entry.at
+    is_today = fold.now is None or moment.at.date() == fold.now.date()
+    return moment.at.strftime("%H:%M" if is_today else "%Y-%m-%d %H:%M")
 
 
 def _answer(fold: Fold, moment: Moment) -> None:
@@ -188,7 +192,7 @@ def _mark(fold: Fold, moment: Moment) -> None:
         _power(fold, True, moment.at)
     elif which == "power-off":
         _power(fold, False, moment.at)
-        _end_setup(fold, f"unplugged at power off {_clock(moment)}")
+        _end_setup(fold, f"unplugged at power off {_clock(fold, moment)}")
     elif which in ("in-water", "off-surface"):
         fold.launched = fold.launched or moment
         fold.has_left_surface = fold.has_left_surface or which == "off-surface"

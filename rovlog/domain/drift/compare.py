@@ -69,12 +69,14 @@ class Deviation:
 class DriftReport:
     """All differences, those that stop the dive first; `stops` also holds what no difference shows.
 
-    `notes` says what could not be compared, and why.
+    `notes` says what could not be compared, and why. `together` is the effect of all differences at
+    once, each as its best evidence has it; None where nothing differs or nothing was computed.
     """
 
     deviations: tuple[Deviation, ...]
     stops: tuple[Finding, ...]
     notes: tuple[str, ...] = ()
+    together: Effect | None = None
 
 
 def compare(
@@ -112,7 +114,7 @@ def compare(
     rows = [_deviation(pointer, apart, case) for pointer, apart in apart_at(sources, trim_tolerance).items()]
     rows.sort(key=lambda d: (not d.stops_dive, not d.reasons, d.pointer))
     stops = _general_stops(baseline, readback) + [_finding(d) for d in rows if d.stops_dive]
-    return DriftReport(tuple(rows), tuple(stops), tuple(notes))
+    return DriftReport(tuple(rows), tuple(stops), tuple(notes), _together(rows, case))
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,10 +145,28 @@ def _effect(case: _Case, after: Mapping[str, Any]) -> Effect | None:
     return effect_of(case.reference, after, case.physics)
 
 
+def _together(rows: Sequence[Deviation], case: _Case) -> Effect | None:
+    """All differences at once: two halves of one swap do together what neither does alone."""
+    if not rows:
+        return None
+    if len(rows) == 1:
+        return rows[0].effect
+    after: Mapping[str, Any] = case.sources.reference
+    for row in rows:
+        after = swapped(after, row.pointer, case.sources.objects()[_speaker(row.apart, case.sources)])
+    return _effect(case, dict(after))
+
+
+def _speaker(apart: tuple[str, ...], sources: Sources) -> str:
+    """Whose word on a difference counts: the best evidence that is not stale."""
+    counted = [s for s in apart if not (s in ("readback", "stored") and sources.stale)]
+    return (counted or list(apart))[0]
+
+
 def _deviation(pointer: str, apart: tuple[str, ...], case: _Case) -> Deviation:
     sources = case.sources
     counted = tuple(s for s in apart if not (s in ("readback", "stored") and sources.stale))
-    speaker = (counted or apart)[0]
+    speaker = _speaker(apart, sources)
     after = swapped(sources.reference, pointer, sources.objects()[speaker])
     effect = _effect(case, after)
     values = (plain_value(sources.reference, pointer), plain_value(after, pointer))

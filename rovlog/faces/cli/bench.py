@@ -29,6 +29,7 @@ EXAMPLE = """
 rovlog work reading grebe load-step voltage_v=12,52 current_a=5,1 --by bashir
 rovlog bench grebe
 rovlog bench scale reed-40 --reading 0,5=1,9 --reading 1=6,3 --supply-v 12,4
+rovlog work reading grebe clamp-meter current_a=6,2 surge=1 --by bashir
 rovlog bench scale reed-40 --from grebe
 """
 

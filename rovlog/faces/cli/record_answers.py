@@ -38,19 +38,13 @@ def _tick(args: Namespace, context: Context, logbook: Logbook, record: Record) -
     questions = answered.questions
     if questions and not context.json and context.asks(questions_text(questions) + "Keep it as it is?"):
         answered = _answered(args, logbook, record, True)
-    elif questions:
-        mend = "" if context.can_ask() else "Nothing is written. Give another value, or add --sure.\n"
-        said = "" if context.can_ask() and not context.json else questions_text(questions)
-        data = {
-            "record": record.id,
-            "item": answered.item.item,
-            "entry": None,
-            "questions": [{"value": q.value, "text": q.text} for q in questions],
-            "judged": [judged_data(j) for j in answered.judged],
-            "state": answered.state,
-        }
-        context.show(data, said + (mend or "Nothing is written.\n"))
+    elif questions and context.can_ask() and not context.json:
+        context.show({}, "Nothing is written.\n")
         return Status.FINDING
+    elif questions:
+        # Nobody is there to be asked: it is kept, and told, so that it can be corrected.
+        answered = _answered(args, logbook, record, None)
+        context.note(questions_text(questions) + "It is kept as given; --sure says that it was looked at.")
     context.show(
         {
             "record": record.id,
@@ -60,6 +54,7 @@ def _tick(args: Namespace, context: Context, logbook: Logbook, record: Record) -
             "judged": [judged_data(j) for j in answered.judged],
             "state": answered.state,
             "confirmed": bool(answered.written.entry.fields.get("confirmed")),
+            "questions": [{"value": q.value, "text": q.text} for q in questions],
         },
         answer_text(answered),
     )
@@ -70,7 +65,7 @@ def _tick(args: Namespace, context: Context, logbook: Logbook, record: Record) -
     return Status.FINE if answered.outcome == "pass" else Status.FINDING
 
 
-def _answered(args: Namespace, logbook: Logbook, record: Record, is_sure: bool) -> Answered:
+def _answered(args: Namespace, logbook: Logbook, record: Record, is_sure: bool | None) -> Answered:
     from rovlog.usecases.answer_item import answer_item
 
     return answer_item(

@@ -28,10 +28,14 @@ def _add_close(p: ArgumentParser) -> None:
 
 def _close(args: Namespace, context: Context, logbook: Logbook, record: Record) -> int:
     from rovlog.usecases.dive_steps import close
+    from rovlog.usecases.left_at_close import left_at_close
 
     clock = "memory" if args.from_memory else None
+    left = left_at_close(logbook, record)
     written, outcome = close(logbook, record, by=args.by, text=args.text, clock=clock, **when(args))
     status = said(context, written, f"{record.id} is closed")
+    for words in left:
+        context.note(f"closed over this: {words}")
     tell_commit(context, outcome)
     return status
 

@@ -25,6 +25,7 @@ def drift_data(report: DriftReport) -> dict[str, Any]:
         "deviations": [deviation_data(d) for d in report.deviations],
         "stops": [{"finding": f.finding, "text": f.text, "clears": f.clears} for f in report.stops],
         "notes": list(report.notes),
+        "effect": effect_data(report.together),
     }
 
 
@@ -68,6 +69,8 @@ def drift_text(report: DriftReport) -> str:
         lines.append("")
     for deviation in report.deviations:
         lines += [*_deviation(deviation), ""]
+    if report.together is not None and len(report.deviations) > 1:
+        lines += [*wrapped(f"All together: {clean(report.together.text)}", hanging=14), ""]
     if not report.deviations:
         lines += ["No difference was found between what was compared.", ""]
     lines += [line for note in report.notes for line in wrapped(f"note: {clean(note)}", hanging=6)]

@@ -8,6 +8,7 @@ import pytest
 from drifting import PHYSICS, readback, resolved, tables
 
 from rovlog.domain.drift.compare import DriftReport, Waiver, compare
+from rovlog.domain.drift.effect import effect_of, reference_of
 from rovlog.domain.drift.leaves import ABSENT, with_value
 
 BASE = resolved()
@@ -170,3 +171,19 @@ def test_each_sources_number_is_named_under_its_own_firmware():
     assert row.words["baseline"] == "2 (two sticks)"
     assert row.words["readback"] == "4 (not in the code tables)"
     assert row.words["stored"] == "2 (sticks crossed)"
+
+
+def test_two_halves_of_one_swap_are_told_together():
+    working = resolved()
+    names = list(working["thrusters"])
+    one, other = names[0], names[1]
+    first, second = working["thrusters"][one]["channel"], working["thrusters"][other]["channel"]
+    working["thrusters"][one]["channel"], working["thrusters"][other]["channel"] = second, first
+    report = compare(resolved(), working, readback(), None, tables(), physics=PHYSICS)
+    assert {d.pointer for d in report.deviations} == {f"/thrusters/{n}/channel" for n in (one, other)}
+    whole = effect_of(reference_of(resolved(), PHYSICS), working, PHYSICS)
+    assert report.together == whole
+
+
+def test_nothing_together_where_nothing_differs():
+    assert compare(resolved(), resolved(), readback(), None, tables(), physics=PHYSICS).together is None

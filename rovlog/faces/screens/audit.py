@@ -11,7 +11,7 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal
 
 from rovlog.faces.reports.timeline_text import CLOCK_MARKS
-from rovlog.faces.screens.audit_deeds import AuditDeeds
+from rovlog.faces.screens.audit_cases import AuditCases
 from rovlog.faces.screens.desk import Desk
 from rovlog.faces.screens.keys import Key, key
 from rovlog.faces.screens.lines import Lines
@@ -48,7 +48,7 @@ FILTERS = (
 )
 
 
-class Audit(AuditDeeds):
+class Audit(AuditCases):
     """Newest at the bottom, where it opens; only the lines in sight are drawn."""
 
     TITLE = "Audit"
@@ -71,6 +71,9 @@ class Audit(AuditDeeds):
         key("b", "between two dives", "between"),
         key("h", "history of a value", "field_history"),
         key("w", "which dives flew with a value", "flown", is_shown=False),
+        key("x", "start the next experiment", "experiment", is_shown=False),
+        key("f", "faults and their stages", "faults", is_shown=False),
+        key("r", "the same symptom elsewhere", "recurrence", is_shown=False),
         key("d", "diagnose the pushes of the picked dive", "diagnose", is_shown=False),
         key("up", "the moment before", "move:-1", "up", is_shown=False),
         key("down", "the moment after", "move:1", "down", is_shown=False),

@@ -147,11 +147,13 @@ class AuditDeeds(Place):
         def job(desk: Desk) -> str:
             from rovlog.faces.reports.audit_text import between_text, known_good_text
             from rovlog.usecases.audit_questions import last_good
+            from rovlog.usecases.changes_since import changes_since
 
             found = last_good(desk.logbook, vehicle, symptom)
             text = known_good_text(found.good)
             if found.since is not None:
-                text += "\n" + between_text(found.since, desk.logbook.person_name)
+                changes = changes_since(found.history, found.since)
+                text += "\n" + between_text(found.since, desk.logbook.person_name, changes)
             return text
 
         self.page(f"Last known good before {symptom or 'any fault'}", job)
@@ -182,11 +184,10 @@ class AuditDeeds(Place):
 
         def job(desk: Desk, values: dict[str, str]) -> str:
             from rovlog.faces.reports.audit_text import between_text
-            from rovlog.usecases.audit_questions import between_dives
+            from rovlog.usecases.changes_since import changes_between
 
-            return between_text(
-                between_dives(desk.logbook, values["first"], values["second"]), desk.logbook.person_name
-            )
+            found, changes = changes_between(desk.logbook, values["first"], values["second"])
+            return between_text(found, desk.logbook.person_name, changes)
 
         self._ask("Between two dives", blanks, job)
 

@@ -74,6 +74,7 @@ def report_fault(logbook: Logbook, name: str, symptom: str | None = None) -> Fau
 
     Raises UsageError where the record holds no fault, or none with that symptom.
     """
+    from rovlog.domain.audit.fault_case import is_step
     from rovlog.domain.audit.running import running_s
     from rovlog.usecases.changes_since import changes_since
 
@@ -109,7 +110,7 @@ def report_fault(logbook: Logbook, name: str, symptom: str | None = None) -> Fau
         _of(case, "readback"),
         _of(case, "event"),
         _of(case, "attachment"),
-        _of(case, "note"),
+        tuple(f for f in _of(case, "note") if not is_step(f.entry)),
         _after_items(logbook, record),
         {str(f.entry.fields["item"]): f for f in _of(case, "check") if _is_after_fault(f.entry)},
         _of(case, "fitted", "correction"),

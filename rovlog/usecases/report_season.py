@@ -73,6 +73,7 @@ def report_season(logbook: Logbook, vehicle: str, since: str = "", until: str = 
 
     Raises UsageError for an unknown vehicle or a day that is none.
     """
+    from rovlog.domain.audit.fault_case import is_step
     from rovlog.usecases.audit_history import vehicle_history
     from rovlog.usecases.part_history import part_histories
 
@@ -90,7 +91,7 @@ def report_season(logbook: Logbook, vehicle: str, since: str = "", until: str = 
         dives,
         tuple(r for r in every if r.kind == "work"),
         _tallies(logbook, vehicle, every),
-        tuple((r.id, e) for r in every for e in r.of_kind("note")),
+        tuple((r.id, e) for r in every for e in r.of_kind("note") if not is_step(e)),
         tuple(a for a in logbook.approvals(vehicle) if _within(a.at, since, until)),
         tuple(life for life in lives if any(s.vehicle == vehicle for s in life.stays)),
         (*history.notes, *more),

@@ -62,6 +62,7 @@ def start_experiment(
     logbook: Logbook, vehicle: str, symptom: str | None, *, by: str, crew: Mapping[str, str] | None = None
 ) -> StartedExperiment:
     """Start a work record with the experiment's purpose, and write its steps into it as notes."""
+    from rovlog.domain.audit.fault_case import STEP_HEAD
     from rovlog.usecases.dive_steps import start_work
     from rovlog.usecases.recording import Row, append_all
 
@@ -69,7 +70,7 @@ def start_experiment(
     started = start_work(logbook, vehicle, by=by, purpose=plan.purpose, crew=crew)
     count = len(plan.steps)
     rows = [
-        Row("note", by, {"text": f"experiment, step {n} of {count}: {step}"})
+        Row("note", by, {"text": f"{STEP_HEAD}{n} of {count}: {step}"})
         for n, step in enumerate(plan.steps, start=1)
     ]
     append_all(logbook, logbook.record(started.record), rows)

@@ -28,6 +28,9 @@ SHOWN, WATCH = "shown", "not-found-watch"
 
 RETURN_TO_SERVICE = "return-to-service"
 
+STEP_HEAD = "experiment, step "
+"""How a note begins that holds a step of an experiment: it is nobody's opinion."""
+
 ACTION_EVENTS = (
     "connector-parted",
     "housing-opened",
@@ -114,6 +117,11 @@ class FaultCase:
         return self.faults[0].at
 
 
+def is_step(note: Entry) -> bool:
+    """True for a note that holds a step of an experiment."""
+    return str(note.fields.get("text", "")).startswith(STEP_HEAD)
+
+
 def fault_cases(records: Sequence[Record], held: frozenset[str]) -> tuple[FaultCase, ...]:
     """Every fault of one vehicle (or one box), oldest first.
 
@@ -150,7 +158,7 @@ def _case(ordered: Sequence[Record], position: int, symptom: str, held: frozense
         faults,
         _steps(mine, faults, actions, released, values, (watch, since, came_back)),
         _of(mine, "fault", "event", "reading", "observation", "readback", "fitted", "mark"),
-        _of(mine, "note"),
+        tuple(f for f in _of(mine, "note") if not is_step(f.entry)),
         _of(mine, "attachment"),
         str(dict(holder.entry.fields.get("values") or {}).get("holder", "")) if holder else "",
         released,

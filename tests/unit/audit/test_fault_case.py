@@ -96,6 +96,7 @@ def test_what_befell_the_vehicle_on_the_dive_is_no_action_and_what_was_done_in_w
 def test_facts_stand_apart_from_opinions_and_evidence_has_its_holder():
     entries = (
         ("note", {"text": "I thought it was the wind"}),
+        ("note", {"text": "experiment, step 1 of 6: people clear"}),
         ("reading", {"reading": "battery", "values": {"resting_v": 12.4}}),
         ("attachment", {"file": "a.jpg", "what": "photo", "digest": "sha256:" + "0" * 64, "by": "yuki"}),
         check("fault-parts", holder="yuki, bag 3"),

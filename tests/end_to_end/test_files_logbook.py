@@ -52,9 +52,11 @@ def test_a_current_directory_that_is_gone_is_said(tmp_path: Path) -> None:
 
 
 @pytest.mark.system("git")
-def test_a_new_logbook_is_a_folder_under_git_with_nothing_in_it(tmp_path: Path) -> None:
+def test_a_new_logbook_is_a_folder_under_git_with_empty_folders_to_write_into(tmp_path: Path) -> None:
     book = new_book(str(tmp_path / "a" / "book"))
-    assert sorted(os.listdir(book.files.root)) == [".git", ".rovlog"]
+    found = sorted(os.listdir(book.files.root))
+    assert found == [".git", ".rovlog", "boxes", "parts", "thrusters", "vehicles"]
+    assert not [n for f in found[2:] for n in os.listdir(os.path.join(book.files.root, f))]
     assert by_hand(tmp_path / "a" / "book", "status", "--porcelain") == ""
     assert book.history.head() is None
     book.files.create("logbook.yaml", b"x\n")

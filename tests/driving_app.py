@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from fakes import FakeFiles, fake_book
+from textual.events import Key
 from textual.widgets import Static
 
 from rovlog.domain.checks.checklist import Ask, Item
@@ -16,14 +17,16 @@ from rovlog.domain.checks.limits import resolve
 from rovlog.domain.dive import Entry
 from rovlog.faces.screens.app import RovlogApp
 from rovlog.faces.screens.checks import Checks
+from rovlog.faces.screens.fields import Fields, known_proposals
 from rovlog.usecases.approve import approve_vehicle
-from rovlog.usecases.demonstration import vehicle_files
 from rovlog.usecases.dive_state import DiveState
 from rovlog.usecases.dive_steps import start_dive
 from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.ports import Book
 from rovlog.usecases.start_logbook import start_logbook
 from rovlog.wiring import new_book
+
+KIT = Path(__file__).parent / "screens" / "logbook"
 
 PEOPLE: dict[str, dict[str, object]] = {
     "ines": {"name": "Ines Brandt", "roles": ["supervisor", "builder"]},
@@ -34,14 +37,9 @@ CREW = {"supervisor": "ines", "pilot": "tam", "tender": "rolf", "technician": "r
 
 
 def _files() -> dict[str, str]:
-    return {
-        "vehicles/grebe.yaml": vehicle_files.GREBE,
-        "vehicles/wigeon.yaml": vehicle_files.WIGEON,
-        "boxes/amber-box.yaml": vehicle_files.amber_box("1.4"),
-        "boxes/slate-box.yaml": vehicle_files.SLATE_BOX,
-        **{f"thrusters/{name}.yaml": text for name, text in vehicle_files.MODELS.items()},
-        **{f"parts/{part}.yaml": vehicle_files.part_file(part) for part in vehicle_files.PARTS},
-    }
+    """The vehicles, boxes, thruster models and parts of the tests' own invented team."""
+    found = sorted(KIT.rglob("*.yaml"))
+    return {f.relative_to(KIT).as_posix(): f.read_text("utf-8") for f in found}
 
 
 def _approve_both(logbook: Logbook) -> None:
@@ -107,6 +105,13 @@ class Driver:
             await self.pilot.press(name)
             await self.settle()
 
+    async def bounce(self, name: str) -> None:
+        """A key that bounces: two presses a few milliseconds apart."""
+        character = {"enter": "\r"}.get(name, name)
+        for _ in range(2):
+            self.app.post_message(Key(name, character))
+        await self.settle()
+
     async def type(self, text: str) -> None:
         """Type a line."""
         await self.pilot.press(*(KEY_NAMES.get(c, c) for c in text))
@@ -165,7 +170,16 @@ class Driver:
             await self.press("enter", "enter")
         else:
             await self.press(*keys_for(item, self.state))
+            if self.asks_for_second:
+                await self.press("1")
+                if self.item is item and self.state.items[item.item].waits_for_second:
+                    await self.press(*keys_for(item, self.state))
         return item.item
+
+    @property
+    def asks_for_second(self) -> bool:
+        """True while the second person is asked for by name."""
+        return "Who is the second person?" in self.text
 
 
 KEY_NAMES = {" ": "space", ",": "comma", ".": "full_stop", "-": "minus", "/": "slash", ":": "colon",
@@ -225,21 +239,24 @@ def good_text(ask: Ask, state: DiveState) -> str:
 def keys_for(item: Item, state: DiveState) -> list[str]:
     """The keys that answer an item well, one after the other: what is typed, then enter."""
     keys: list[str] = []
-    for ask in item.asks:
-        if (
-            ask.proposed is not None
-            and resolve(ask.proposed, state.resolved, state.computed).value is not None
-        ):
-            continue
-        if ask.is_optional:
-            continue
+    fields = Fields(item, known_proposals(item, state))
+    is_enter = True
+    while fields.ask is not None:
+        ask = fields.ask
         if ask.options:
             keys.append("1")
-        elif ask.type == "text":
+        elif fields.needs(ask) and ask.type == "text":
             if not keys:
                 keys.append("enter")
             keys += [*("minus" if c == "-" else c for c in good_text(ask, state)), "enter"]
-        else:
+        elif fields.needs(ask):
             names = {",": "comma", "-": "minus", ".": "full_stop"}
             keys += [names.get(c, c) for c in good_number(ask, state)] + ["enter"]
+        else:
+            keys.append("enter")
+        if fields.needs(ask):
+            fields.write("1")
+        is_enter = not ask.options
+        if not fields.to_next(is_enter):
+            break
     return keys or ["enter"]

@@ -79,7 +79,24 @@ def answer(terminal: Terminal, folder: Path) -> str:
     said = ("kept", "released")
     terminal.wait(lambda: terminal.rows[22].startswith(said) and count_on_disk(folder) > before, what)
     terminal.pause(0.16)
+    if (
+        item is not None
+        and item.witness != "none"
+        and state_on_disk(folder).items[item.item].waits_for_second
+    ):
+        name_second(terminal, folder, item)
     return item.item if item else "call"
+
+
+def name_second(terminal: Terminal, folder: Path, item: Item) -> None:
+    """Name the second person, who saw the same, or answers next."""
+    terminal.wait_for("Who is the second person?")
+    before = count_on_disk(folder)
+    terminal.pause(0.16)
+    terminal.send("1")
+    terminal.wait(lambda: "Who is the second person?" not in terminal.text, "the dialog's end")
+    if item.kind in ("confirm", "choose") and item.witness == "concurrent":
+        terminal.wait(lambda: count_on_disk(folder) > before, item.item)
 
 
 def fill(terminal: Terminal, *lines: str) -> None:

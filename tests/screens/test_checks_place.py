@@ -163,8 +163,7 @@ def test_a_double_press_within_150_ms_counts_once():
     dive = start(book)
 
     async def script(d: Driver) -> None:
-        await d.pilot.press("enter", "enter")
-        await d.settle()
+        await d.bounce("enter")
 
     drive(book, script)
     assert [e.kind for e in entries(book, dive)].count("check") == 1
@@ -176,8 +175,7 @@ def test_the_enter_that_opens_a_release_does_not_release_when_it_bounces():
 
     async def script(d: Driver) -> None:
         await d.go_to("release-power-on")
-        await d.pilot.press("enter", "enter")
-        await d.settle()
+        await d.bounce("enter")
         assert "who releases?" in d.text
 
     drive(book, script)
@@ -190,8 +188,7 @@ def test_a_digit_that_chose_does_not_choose_in_the_next_item_when_it_bounces():
 
     async def script(d: Driver) -> None:
         await d.go_to("crew")
-        await d.pilot.press("1", "1")
-        await d.settle()
+        await d.bounce("1")
 
     drive(book, script)
     assert [e.kind for e in entries(book, dive)].count("check") == 1
@@ -203,8 +200,7 @@ def test_the_same_digit_twice_in_a_number_is_two_digits():
 
     async def script(d: Driver) -> None:
         await d.go_to("deck")
-        await d.pilot.press("1", "1")
-        await d.settle()
+        await d.bounce("1")
         assert "11_" in d.text
 
     drive(book, script)
@@ -252,6 +248,8 @@ def test_the_second_person_of_a_blind_item_does_not_see_the_first_answer():
         await d.go_to("fuse")
         await d.type("15")
         await d.press("enter")
+        assert "Who is the second person?" in d.words
+        await d.press("1")
         assert d.item is not None
         assert d.item.item == "fuse"
         assert d.checks.is_second

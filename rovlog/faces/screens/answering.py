@@ -6,12 +6,15 @@ from typing import TYPE_CHECKING
 
 from rovlog.faces.screens.desk import Desk, InHand
 from rovlog.faces.screens.fields import Fields, known_proposals
+from rovlog.faces.screens.hold_points import first_blocker
 from rovlog.faces.screens.item_deeds import ItemDeeds
-from rovlog.faces.screens.people import who_answers, who_is_second
-from rovlog.faces.screens.walk import Step, next_step, steps_of, where_it_stopped
+from rovlog.faces.screens.people import who_answers
+from rovlog.faces.screens.walk import Step, is_closed_hold, next_step, steps_of, where_it_stopped
 from rovlog.usecases.dive_state import DiveState
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from textual import events
 
     from rovlog.domain.checks.checklist import Item
@@ -45,8 +48,12 @@ class Answering(ItemDeeds):
             self.step = found
         return state
 
+    def typed_in(self) -> None:
+        """Something is typed: its field comes into sight."""
+
     def _take(self, step: Step, state: DiveState) -> None:
         self.step = step
+        self.types_anew = False
         self.rov.chosen_person = ""
         if step.item is not None:
             self.fields = Fields(step.item, known_proposals(step.item, state))
@@ -68,24 +75,74 @@ class Answering(ItemDeeds):
             self._take(step, state)
 
     def answering(self) -> str:
-        """Who answers: the chosen person, else by the item's roles; the second where it is their turn."""
+        """Who answers: the chosen person, else by the item's roles. A second person is always chosen."""
         hand = self.hand
         if hand is None or hand.state is None:
             return ""
         if self.rov.chosen_person:
             return self.rov.chosen_person
         item = self.step.item if self.step else None
-        people = hand.people or {}
-        first = who_answers(item, hand.state.crew, people)
-        if item is not None and self.is_second:
-            given = hand.state.items[item.item].by or first
-            return who_is_second(item, given, hand.state.crew, people)
-        return first
+        return who_answers(item, hand.state.crew, hand.people or {})
+
+    def answers_note(self) -> str:
+        """That a second person answers, or is not named yet."""
+        if self.is_second:
+            return "second" if self.rov.chosen_person else "second: press s"
+        return super().answers_note()
 
     def running_timer(self) -> bool:
         """True while a timer of the item in hand runs."""
         hand, item = self.hand, self.step.item if self.step else None
         return hand is not None and item is not None and any(t.item == item.item for t in hand.timers)
+
+    # --- the second person ----------------------------------------------------------------------
+
+    def lacks_second(self, item: Item, by: str, values: Mapping[str, str]) -> bool:
+        """True where somebody else has to be named first; says why."""
+        state = self.hand.state.items.get(item.item) if self.hand and self.hand.state else None
+        if state is None or not state.waits_for_second:
+            return False
+        if self.is_second:
+            return not self.rov.chosen_person
+        if by == state.by and not any(_differs(values.get(k), v) for k, v in state.values.items()):
+            self.rov.tell_trouble("you answered already; the second answer is somebody else's")
+            self.is_second = True
+            return True
+        return False
+
+    def ask_for_second(self) -> None:
+        """Ask who the second person is."""
+        from rovlog.faces.screens.second_person import ask_for_second
+
+        ask_for_second(self)
+
+    def second_named(self, person: str) -> None:
+        """The second person is named. Whoever saw what the first saw says so by that; others answer now."""
+        item = self.step.item if self.step else None
+        state = self.hand.state if self.hand else None
+        if item is None or state is None:
+            return
+        self.is_second, self.rov.chosen_person = True, person
+        if item.kind in ("confirm", "choose") and item.witness == "concurrent":
+            for name, value in state.items[item.item].values.items():
+                self.fields.typed[name] = str(value)
+            self.submit()
+        elif (
+            item.asks
+            and not any(self.fields.needs(a) for a in item.asks if a.value not in self.fields.known)
+            and self.fields.values()
+        ):
+            self.submit()
+        else:
+            self.rov.redraw()
+
+    def second_later(self) -> None:
+        """Nobody is there yet: the item waits, and the walk goes on."""
+        state = self.hand.state if self.hand else None
+        if state is not None and self.step is not None:
+            self.go_on(state, self.step.id)
+            self.rov.redraw()
+            self.rov.tell("the item waits for its second person, and comes back")
 
     # --- typing ---------------------------------------------------------------------------------
 
@@ -110,12 +167,16 @@ class Answering(ItemDeeds):
         character = event.character or ""
         if event.key == "backspace":
             fields.take_back()
+        elif event.key in ("delete", "ctrl+u"):
+            fields.clear()
         elif fields.takes_numbers and character and character in "0123456789.,-+":
+            if self.types_anew:
+                fields.clear()
             fields.put(character)
         elif fields.options and character.isdigit():
             if fields.choose(int(character)):
                 self.rov.redraw()
-                self.after_field()
+                self.after_field(is_enter=False)
                 return True
             self.rov.tell_trouble(f"there is no answer {character}")
         elif fields.options and event.key in ("left", "right"):
@@ -125,7 +186,9 @@ class Answering(ItemDeeds):
                 self.empty_fields(self.step.item)
         else:
             return False
+        self.types_anew = False
         self.rov.redraw()
+        self.typed_in()
         return True
 
     def takes_paste(self, text: str) -> bool:
@@ -151,10 +214,14 @@ class Answering(ItemDeeds):
             self.take_step(self.steps[at])
 
     def deed_next_due(self) -> None:
-        """Go to the next thing to do."""
+        """Go to the next thing to do: from a hold point to the first item that keeps it closed."""
         state = self.hand.state if self.hand else None
-        if state is not None:
-            self.take_step(where_it_stopped(state))
+        if state is None:
+            return
+        blocker = None
+        if self.step is not None and is_closed_hold(state, self.step):
+            blocker = first_blocker(state, self.step, state.crew.get("supervisor", ""))
+        self.take_step(blocker or where_it_stopped(state))
 
     def deed_item(self, name: str) -> None:
         """Take an item in hand by its id (a click in the overview)."""
@@ -178,27 +245,23 @@ class Answering(ItemDeeds):
         else:
             self.after_field()
 
-    def after_field(self) -> None:
-        """Go to the next value that is missing; where none is, keep the answer."""
+    def after_field(self, is_enter: bool = True) -> None:
+        """Go to the next value; after the last one to the first that is missing, else keep the answer."""
         fields = self.fields
         ask = fields.ask
+        self.types_anew = False
         if ask is not None and fields.needs(ask):
             if fields.takes_text:
                 self.write_text()
             else:
                 self.rov.tell_trouble(f"nothing is given for {ask.words}")
-            return
-        if fields.to_next_gap():
-            if fields.takes_text:
+        elif fields.to_next(is_enter) or fields.to_gap():
+            self.rov.redraw()
+            self.typed_in()
+            if fields.takes_text and fields.ask is not None and fields.needs(fields.ask):
                 self.write_text()
-            self.rov.redraw()
-            return
-        gap = next((i for i, a in enumerate(fields.asks) if fields.needs(a)), None)
-        if gap is not None:
-            fields.here = gap
-            self.rov.redraw()
-            return
-        self.submit()
+        else:
+            self.submit()
 
     def submit(self, outcome: str | None = None, text: str | None = None, is_sure: bool = False) -> None:
         """Record the answer, shown as kept once it is on the disk; what looks like a slip is asked about."""
@@ -206,6 +269,9 @@ class Answering(ItemDeeds):
         if step is None or step.item is None:
             return
         item, values, is_second = step.item, self.fields.values(), self.is_second
+        if self.lacks_second(item, by, values):
+            self.ask_for_second()
+            return
 
         def job(desk: Desk) -> tuple[Answered, InHand | None]:
             from rovlog.usecases.answer_item import answer_item
@@ -230,7 +296,7 @@ class Answering(ItemDeeds):
             else:
                 self.kept(item, answered, hand)
 
-        self.do(job, done)
+        self.rov.keep(job, done)
 
     def kept(self, item: Item, answered: Answered, hand: InHand) -> None:
         """Show what was kept, and go on."""
@@ -240,11 +306,28 @@ class Answering(ItemDeeds):
         assert hand.state is not None
         now = hand.state.items.get(item.item)
         self.empty_fields(item)
-        if now is not None and now.waits_for_second:
+        is_second_next = now is not None and now.waits_for_second
+        if is_second_next:
             self.is_second, self.rov.chosen_person = True, ""
         elif answered.outcome == "pass" and (now is None or now.is_settled):
             self.go_on(hand.state, item.item)
         else:
             self.is_second = False
         self.rov.redraw()
-        self.rov.tell(kept_words(answered, now, hand))
+        words = kept_words(answered, now, hand)
+        if "FAILED" in words:
+            self.rov.tell_trouble(words)
+        else:
+            self.rov.tell(words)
+        if is_second_next:
+            self.ask_for_second()
+
+
+def _differs(typed: str | None, value: object) -> bool:
+    """True where what is typed is another value than the one kept."""
+    if typed is None:
+        return False
+    try:
+        return float(typed.replace(",", ".")) != float(str(value))
+    except ValueError:
+        return typed != str(value)

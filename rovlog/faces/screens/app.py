@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, ClassVar, TypeVar
 
 from textual import events, on
 from textual.binding import Binding, BindingType
+from textual.message import Message
 from textual.screen import Screen
 from textual.widgets import Static
 
@@ -113,6 +114,32 @@ class RovlogApp(DeedsEverywhere):
         """Run a job on the logbook's own thread, then `done` here; an error is shown in full."""
         self.run_worker(self._do(job, done, failed), exit_on_error=True)
 
+    def keep(
+        self,
+        job: Callable[[Desk], T],
+        done: Callable[[T], None],
+        failed: Callable[[RovlogError], None] | None = None,
+        enter_rest_s: float = 0.0,
+    ) -> None:
+        """As `do`, for what brings another item in hand: keys pressed before that is drawn are dropped."""
+        self._double.close()
+
+        def kept(result: T) -> None:
+            done(result)
+            self._hear_when_drawn(enter_rest_s)
+
+        def refused(error: RovlogError) -> None:
+            (failed or self.tell_error)(error)
+            self._hear_when_drawn(0.0)
+
+        self.do(job, kept, refused)
+
+    def _hear_when_drawn(self, enter_rest_s: float) -> None:
+        def drawn() -> None:
+            self._double.open(Message().time, enter_rest_s)
+
+        self.call_after_refresh(drawn)
+
     async def _do(
         self,
         job: Callable[[Desk], T],
@@ -183,7 +210,7 @@ class RovlogApp(DeedsEverywhere):
         if self.opened_card is not None:
             card, at = self.opened_card
             offer = Offer(f"card {card.code} opened {at[11:16]}, key l logs what was done")
-        room.query_one(StripWidget).show(self.hand, self.place.answering(), offer)
+        room.query_one(StripWidget).show(self.hand, self.place.answering(), offer, self.place.answers_note())
         room.query_one(PlacesLine).show(self.place_name, self.hand.position)
         self.show_keys()
 
@@ -215,8 +242,11 @@ class RovlogApp(DeedsEverywhere):
 
     def tell_error(self, error: RovlogError) -> None:
         """Show an error in full, with its mend."""
+        from rovlog.faces.screens.hold_points import by_code
+
         mend = f"; mend: {error.mend}" if error.mend else ""
-        self.tell_trouble(f"{error.message}{mend}")
+        words = by_code(error.message, self.hand.state if self.hand else None)
+        self.tell_trouble(f"{words}{mend}")
 
     def _say(self, words: str, style: str, is_short: bool = False) -> None:
         from rich.text import Text
@@ -254,8 +284,10 @@ class RovlogApp(DeedsEverywhere):
             self.go(DIGITS[event.key])
 
     def is_bounce(self, event: events.Key, is_typing: bool = False) -> bool:
-        """True for the second of two presses of one key that count once."""
-        return self._double.is_bounce(event.key, event.time, is_typing)
+        """True for the second of two presses that count once, and for one pressed before what is in sight."""
+        return self._double.is_unread(event.key, event.time) or self._double.is_bounce(
+            event.key, event.time, is_typing
+        )
 
     def forget_last_key(self) -> None:
         """The next press is no bounce of the last one."""

@@ -11,8 +11,8 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 
 from rovlog.domain.checks.groups import may_answer, may_complete
-from rovlog.domain.checks.stops import stop_words
-from rovlog.faces.reports.check_text import STOP_WORDS, stops_text
+from rovlog.domain.checks.stops import Stop, stop_words
+from rovlog.faces.reports.check_text import STOP_WORDS
 from rovlog.faces.screens.answering import Answering
 from rovlog.faces.screens.group_page import call_line, group_head, item_line, overview, setup_lines
 from rovlog.faces.screens.item_page import ItemView, item_page
@@ -65,6 +65,10 @@ class Checks(Answering):
         key("shift+tab", "the value before", "field:-1", "shift tab", is_shown=False),
     )
 
+    def __init__(self, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._top = 0
+
     def compose(self) -> ComposeResult:
         """Item and group, and the overview beside them."""
         with Horizontal():
@@ -103,10 +107,21 @@ class Checks(Answering):
         room = height if is_alone else max(12, round(height * ITEM_SHARE))
         item.styles.height = room
         width = max(20, (self.app.size.width if self.app.size.width < WIDE else self.app.size.width - 48) - 3)
-        item.show_lines(self._page(state, self.step, width, room))
+        lines = self._page(state, self.step, width, room)
+        item.more = " more: page down "
+        item.show_lines(lines)
+        self._bring_field_into_sight(item, lines, room)
         self._draw_group(state, self.step)
         if self.app.size.width >= WIDE:
             self.query_one("#aside", Lines).show_lines(self._aside(state, self.step, 45))
+
+    def _bring_field_into_sight(self, item: Lines, lines: list[Text], room: int) -> None:
+        """The field that is typed in is never below the edge."""
+        here = next((i for i, line in enumerate(lines) if line.plain.startswith("> ")), 0)
+        top = max(0, here - room + 3)
+        if top != self._top:
+            self._top = top
+            item.scroll_to(y=top, animate=False)
 
     def _page(self, state: DiveState, step: Step, width: int, height: int) -> list[Text]:
         if state.pause is not None:
@@ -117,12 +132,18 @@ class Checks(Answering):
         held = may_answer(step.item.item, state.lists, state.items)
         timers = timer_words(step.item, self.hand.timers if self.hand else (), self.rov.seconds_since_look())
         view = ItemView(
-            state, step, self.fields, by, role_of(state.crew, by), self.is_second, held, timers, self.name_of
+            state,
+            step,
+            self.fields,
+            by,
+            role_of(state.crew, by),
+            self.is_second,
+            held,
+            timers,
+            bool(self.rov.chosen_person) or not self.is_second,
+            self.name_of,
         )
         lines = item_page(view, width, height, self.pen)
-        if len(lines) > height:
-            more = self.pen.line((" more below: page down ", "key"))
-            lines.insert(height - 1, self.pen.beside(self.pen.line(""), more, width))
         return lines
 
     def _paused_page(self, state: DiveState, width: int) -> list[Text]:
@@ -193,7 +214,7 @@ class Checks(Answering):
         lines = [
             *overview(state, step, width, pen),
             pen.line(""),
-            *setup_lines(state, width, pen),
+            *([] if self.is_blind_second(step) else setup_lines(state, width, pen)),
             pen.line(""),
         ]
         lines.append(pen.line(("What stops the dive", "strong")))
@@ -210,6 +231,14 @@ class Checks(Answering):
             lines += pen.fold(stop_words(state.stops), width, "clear")
         lines.append(pen.deed("x shows each, and what would clear it", "quiet", "stops"))
         return lines
+
+    def is_blind_second(self, step: Step) -> bool:
+        """True while the second person must not read the value off the screen."""
+        return self.is_second and step.item is not None and step.item.witness == "blind"
+
+    def typed_in(self) -> None:
+        """Back to the field, wherever the page was turned to."""
+        self.query_one("#item", Lines).scroll_to(y=self._top, animate=False)
 
     def _draw_nothing(self) -> None:
         pen = self.pen
@@ -244,11 +273,20 @@ class Checks(Answering):
 
     def deed_stops(self) -> None:
         """Everything that stops the dive, most serious first."""
-        from rovlog.faces.screens.reading import Reading
+        from rovlog.faces.screens.stops_page import StopsPage
 
         state = self.hand.state if self.hand else None
         if state is not None:
-            self.app.push_screen(Reading("What stops this dive", stops_text(state.stops), lambda: self.look))
+            self.app.push_screen(StopsPage(state.stops, self.go_to_stop, lambda: self.look))
+
+    def go_to_stop(self, stop: Stop) -> None:
+        """Take the item in hand that stops; other reasons stand in Drift, or are told in full."""
+        if any(s.item is not None and s.item.item == stop.id for s in self.steps):
+            self.deed_item(stop.id)
+        elif stop.id.startswith("drift-") or stop.id.startswith("/"):
+            self.rov.go("drift")
+        else:
+            self.rov.tell_trouble(f"{stop.reason}; clears: {stop.clears}")
 
     def deed_start_dive(self) -> None:
         """Start a dive: the form of the place Dives."""

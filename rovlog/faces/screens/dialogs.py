@@ -9,11 +9,10 @@ from typing import TYPE_CHECKING
 from rich.text import Text
 from textual import events, on
 from textual.app import ComposeResult
-from textual.containers import Vertical
+from textual.containers import Horizontal, Vertical
 from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
-from rovlog.faces.reports.plain import clean
 from rovlog.faces.screens.drawing import Pen
 from rovlog.faces.screens.lines import Lines
 from rovlog.faces.screens.looks import Look
@@ -89,10 +88,16 @@ class Dialog(ModalScreen[None]):
     """A box above the place, in the look in force. Escape leaves it."""
 
     DEFAULT_CSS = """
-    Dialog { align: center middle; background: $ground 0%; }
-    Dialog > Vertical { width: 72; max-width: 100%; height: auto; max-height: 100%; background: $ground;
-        color: $ink; border: heavy $ink; padding: 0 1; }
+    Dialog { align: center bottom; background: $ground 0%; }
+    Dialog > Vertical { margin-bottom: 1; width: 74; max-width: 100%; height: auto; max-height: 100%;
+        background: $ground; color: $ink; border: heavy $ink; padding: 0 1; }
     Dialog Static { height: auto; background: $ground; color: $ink; }
+    Dialog .blank { height: auto; background: $ground; }
+    Dialog .blank Static { width: 26; padding-right: 1; }
+    Dialog .blank OneLine { width: 1fr; }
+    Dialog.-narrow .blank { layout: vertical; }
+    Dialog.-narrow .blank Static { width: 100%; }
+    Dialog.-narrow .blank OneLine { width: 100%; }
     """
 
     @property
@@ -135,28 +140,42 @@ class Form(Dialog):
         with Vertical():
             yield Static(self.pen.line((self._title, "strong")), markup=False)
             if self._note:
-                yield Static(Text("\n").join(self.pen.fold(self._note, 64, "quiet")), markup=False)
+                yield Static(Text("\n").join(self.pen.fold(self._note, self._room, "quiet")), markup=False)
             for blank in self._blanks:
-                options = f"  ({', '.join(clean(o) for o in blank.options)})" if blank.options else ""
-                hint = f"  {blank.hint}" if blank.hint else ""
-                label = self.pen.line((blank.label, "label"), ((options + hint)[:90], "quiet"))
-                yield Static(label, markup=False)
-                yield OneLine(blank)
-            yield Static(self._help(), id="form-message", markup=False)
+                with Horizontal(classes="blank"):
+                    yield Static(self.pen.line((blank.label, "label")), markup=False)
+                    yield OneLine(blank)
+            yield Static("", id="form-message", markup=False)
+
+    @property
+    def _room(self) -> int:
+        """Columns inside the box."""
+        return max(20, min(70, self.app.size.width - 4))
 
     def on_mount(self) -> None:
         self.query(OneLine).first().focus()
 
-    def _help(self) -> Text:
+    def on_descendant_focus(self) -> None:
+        """Say what the line in hand may hold."""
+        self.query_one("#form-message", Static).update(Text("\n").join(self._help()))
+
+    def _help(self) -> list[Text]:
+        line = self.focused
+        lines: list[Text] = []
+        if isinstance(line, OneLine):
+            options = line.blank.options
+            said = [f"one of: {', '.join(options)} (up and down)"] if options else []
+            said += [line.blank.hint] if line.blank.hint else []
+            if said:
+                lines = self.pen.fold("; ".join(said), self._room, "quiet")
         more = "  tab next line" if len(self._blanks) > 1 else ""
-        arrows = "  up and down choose" if any(b.options for b in self._blanks) else ""
-        return self.pen.line((f"enter keep{more}{arrows}  esc leave  F2 emergency", "quiet"))
+        return [*lines, *self.pen.fold(f"enter keep{more}  esc leave  F2 emergency", self._room, "quiet")]
 
     def tell(self, message: str) -> None:
         """Show why it was not kept; the form stays as it is."""
         self._is_keeping = False
-        lines = self.pen.fold(message, 64, "trouble")
-        self.query_one("#form-message", Static).update(Text("\n").join([*lines, self._help()]))
+        lines = self.pen.fold(message, self._room, "trouble")
+        self.query_one("#form-message", Static).update(Text("\n").join([*lines, *self._help()]))
 
     def values(self) -> dict[str, str]:
         """What stands in the lines."""
@@ -197,7 +216,8 @@ class Pick(Dialog):
                 yield Static(Text("\n").join(self.pen.fold(self._note, 66, "quiet")), markup=False)
             yield Lines(lambda: self.look, can_pick=True, id="pick-rows")
             yield Static(
-                self.pen.line(("up and down, enter take  esc leave  F2 emergency", "quiet")), markup=False
+                self.pen.line((f"{self._digits()}up and down, enter take  esc leave  F2 emergency", "quiet")),
+                markup=False,
             )
 
     def on_mount(self) -> None:
@@ -205,9 +225,13 @@ class Pick(Dialog):
         lines.styles.height = max(1, min(14, len(self._rows), self.app.size.height - 6))
         lines.show_rows(len(self._rows), self._row, self._first)
 
+    def _digits(self) -> str:
+        count = min(9, len(self._rows))
+        return f"1 to {count} takes, " if count > 1 else ""
+
     def _row(self, index: int, width: int, picked: bool) -> Text:
         number = f"{index + 1}" if index < 9 else " "
-        words = f" {number}  {self._rows[index]}"
+        words = f"{'>' if picked else ' '}{number}  {self._rows[index]}"
         return self.pen.band(words, width, "picked") if picked else self.pen.line((words, "text"))
 
     def on_key(self, event: events.Key) -> None:
@@ -227,7 +251,7 @@ class Pick(Dialog):
             and event.character.isdigit()
             and 0 < int(event.character) <= min(9, len(self._rows))
         ):
-            lines.pick(int(event.character) - 1)
+            self._picked(int(event.character) - 1)
         elif event.key == "escape":
             self.leave()
         else:

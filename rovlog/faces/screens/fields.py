@@ -7,9 +7,11 @@ from dataclasses import dataclass, field
 from rovlog.domain.checks.checklist import Ask, Item
 from rovlog.domain.checks.limits import resolve
 from rovlog.usecases.dive_state import DiveState
+from rovlog.usecases.vacuum_answer import READ
 
 NUMBER_KEYS = frozenset("0123456789.,-+")
 LONGEST = 200
+RISE = "corrected_rise"
 
 
 def known_proposals(item: Item, state: DiveState) -> frozenset[str]:
@@ -77,6 +79,10 @@ class Fields:
         if self.ask is not None:
             self.typed[self.ask.value] = text[:LONGEST]
 
+    def clear(self) -> None:
+        """Empty the field."""
+        self.write("")
+
     def take_back(self) -> None:
         """Take back the last character."""
         if self.ask is not None:
@@ -97,19 +103,30 @@ class Fields:
             at = options.index(now) + by if now in options else (0 if by > 0 else -1)
             self.write(options[at % len(options)])
 
-    def to_next_gap(self) -> bool:
-        """Go to the next field that needs something typed, from here on; False where there is none."""
+    def to_next(self, is_enter: bool) -> bool:
+        """Go to the next field: enter stops at each, a digit that chose not at what may be left out."""
         for number in range(self.here + 1, len(self.asks)):
-            if self.needs(self.asks[number]):
+            if is_enter or not self.asks[number].is_optional:
                 self.here = number
                 return True
         return False
 
+    def to_gap(self) -> bool:
+        """Go to the first field that still needs something typed; False where there is none."""
+        gap = next((i for i, ask in enumerate(self.asks) if self.needs(ask)), None)
+        if gap is not None:
+            self.here = gap
+        return gap is not None
+
+    def comes_of_readings(self, ask: Ask) -> bool:
+        """True for a corrected rise whose readings are typed: it is computed from them when it is kept."""
+        return ask.value == RISE and all(self.typed.get(name, "").strip() for name in READ)
+
     def needs(self, ask: Ask) -> bool:
         """True if a field is asked for, empty, and nothing that is known is proposed for it."""
-        return (
-            not self.typed.get(ask.value, "").strip() and not ask.is_optional and ask.value not in self.known
-        )
+        is_typed = bool(self.typed.get(ask.value, "").strip())
+        is_given = is_typed or ask.is_optional or ask.value in self.known
+        return not is_given and not self.comes_of_readings(ask)
 
     def move(self, by: int) -> None:
         """Go to the field beside this one, round and round."""

@@ -51,9 +51,14 @@ class ItemDeeds(SettingAside):
         if item.witness == "none":
             self.rov.tell_trouble("this item asks for one person only")
             return
-        self.is_second, self.rov.chosen_person = not self.is_second, ""
+        state = self.hand.state if self.hand else None
+        waits = state is not None and state.items[item.item].waits_for_second
+        named = bool(self.rov.chosen_person)
+        self.is_second, self.rov.chosen_person = not self.is_second or (waits and not named), ""
         self.empty_fields(item)
         self.rov.redraw()
+        if self.is_second:
+            self.ask_for_second()
 
     def deed_call(self) -> None:
         """Make the completion call of the group in hand."""
@@ -83,7 +88,7 @@ class ItemDeeds(SettingAside):
             self.rov.redraw()
             self.rov.tell(f"kept: “{found[0]}”")
 
-        self.do(job, done)
+        self.rov.keep(job, done)
 
     def deed_release(self) -> None:
         """Release a hold point: who does it is picked by name."""

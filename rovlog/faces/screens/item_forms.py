@@ -28,6 +28,7 @@ class ItemForms(Place):
         self.steps: list[Step] = []
         self.record_id = ""
         self.is_second = False
+        self.types_anew = False
         self.fields: Fields = None  # type: ignore[assignment]
 
     # --- what Answering gives -------------------------------------------------------------------
@@ -40,8 +41,12 @@ class ItemForms(Place):
         """Take the next step in hand."""
         raise NotImplementedError
 
-    def after_field(self) -> None:
-        """Go on after a value is given."""
+    def after_field(self, is_enter: bool = True) -> None:
+        """Go on after a value is given, by enter or by a digit that chose."""
+        raise NotImplementedError
+
+    def ask_for_second(self) -> None:
+        """Ask who the second person is."""
         raise NotImplementedError
 
     # --- asking ---------------------------------------------------------------------------------
@@ -86,7 +91,7 @@ class ItemForms(Place):
             def failed(error: RovlogError) -> None:
                 form.tell(f"{error.message}; {error.mend}" if error.mend else error.message)
 
-            self.rov.do(job, done, failed)
+            self.rov.keep(job, done, failed)
 
         self.app.push_screen(Form(title, blanks, kept, note))
 
@@ -113,6 +118,11 @@ class ItemForms(Place):
         """Ask once about a value that looks like a slip; it is kept either way."""
         rows = ("look again, change what is typed", "it was read like this: keep it")
         title = " ".join(questions)
-        self.app.push_screen(
-            Pick(title, rows, lambda index: self.submit(is_sure=True) if index == 1 else None)
-        )
+
+        def take(index: int) -> None:
+            if index == 1:
+                self.submit(is_sure=True)
+            else:
+                self.types_anew = True
+
+        self.app.push_screen(Pick(title, rows, take))

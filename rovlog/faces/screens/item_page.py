@@ -35,6 +35,9 @@ SHORT_STOP_WORDS = {"always": "always stops the dive", "unless-waived": "stops t
 BARE_FAILURE = "answered as failed"
 """The fold's words where nobody said why; where a limit does not hold that says it."""
 
+UNSEEN = ("open", "expired")
+"""States in which a blind item does not show what was answered the last time."""
+
 ROOMY = 60
 """Columns from which on labels stand before their lines."""
 
@@ -54,6 +57,7 @@ class ItemView:
     is_second: bool
     held: str | None
     timers: tuple[str, ...] = ()
+    is_named: bool = True
     names: Callable[[str], str] = str
 
 
@@ -68,6 +72,8 @@ def item_page(view: ItemView, width: int, height: int, pen: Pen) -> list[Text]:
     lines += _row("say", item.response, width, "strong", pen)
     if height >= 14:
         lines.append(Text(""))
+    if view.timers:
+        lines += _row("timers", "; ".join(view.timers), width, "strong", pen)
     if view.is_second:
         lines += _second(view, width, pen)
     lines += _answer_lines(view, state, width, pen)
@@ -180,13 +186,15 @@ def _second(view: ItemView, width: int, pen: Pen) -> list[Text]:
     if not view.is_second:
         return _row("second", WITNESS_WORDS[item.witness], width, "quiet", pen)
     blind = ", without seeing the first answer" if item.witness == "blind" else ""
+    if not view.is_named:
+        return _row("second", f"who answers next? s asks{blind and ': blind'}", width, "caution", pen)
     return _row("second", f"now {view.names(view.by)} answers{blind}", width, "caution", pen)
 
 
 def _ask_lines(view: ItemView, ask: Ask, number: int, width: int, pen: Pen) -> list[Text]:
     """One field: what is asked, what is typed or proposed, the unit; then its limit."""
     is_here = number == view.fields.here
-    name = clean(ask.words) + (" (may be left out)" if ask.is_optional else "")
+    name = _name(ask)
     typed = view.fields.typed.get(ask.value, "")
     arrow = ("> " if is_here else "  ", "strong" if is_here else "text")
     lines: list[Text] = []
@@ -215,19 +223,37 @@ def _ask_lines(view: ItemView, ask: Ask, number: int, width: int, pen: Pen) -> l
             shown = "enter: write it"
         field = (f"{shown}{cursor}".ljust(room), "field" if is_here or typed else "typed")
         unit = f" {ask.unit}" if ask.unit else ""
-        if len(name) + 3 + room + len(unit) <= width:
-            lines.append(pen.line(arrow, (f"{name} ", "label"), field, (unit, "strong")))
+        if max(len(name), _label_room(view, width)) + 3 + room + len(unit) <= width:
+            lines.append(
+                pen.line(arrow, (f"{name:<{_label_room(view, width)}} ", "label"), field, (unit, "strong"))
+            )
         else:
             lines += pen.fold(name, width, "label", arrow)
             lines.append(pen.line("  ", field, (unit, "strong")))
         proposed = _proposed(view, ask)
         if proposed and not typed:
-            more = pen.fold(f"{proposed}; enter accepts it", width, "computed", ("    ", "text"))
+            more = pen.fold(f"{proposed}; enter accepts", width, "computed", ("    ", "text"))
     return [*lines[:-1], *_with_limit(lines[-1], view, ask, width, pen), *more]
+
+
+def _label_room(view: ItemView, width: int) -> int:
+    """Columns for the names of the fields, so that the fields stand below one another."""
+    item = view.step.item
+    assert item is not None
+    if width < ROOMY:
+        return 0
+    names = [len(_name(ask)) for ask in item.asks if not ask.options and ask.type != "yes-no"]
+    return min(max(names, default=0), width // 2)
+
+
+def _name(ask: Ask) -> str:
+    return clean(ask.words) + (" (may be left out)" if ask.is_optional else "")
 
 
 def _with_limit(line: Text, view: ItemView, ask: Ask, width: int, pen: Pen) -> list[Text]:
     """The field with its limit: on one line where both fit, below it where not."""
+    if _is_blind_second(view):
+        return [line]
     said = limit_words(ask, view.state.resolved, view.state.computed)
     if width < ROOMY:
         said = [FROM_CONFIGURATION.sub("(configuration)", words) for words in said]
@@ -239,13 +265,22 @@ def _with_limit(line: Text, view: ItemView, ask: Ask, width: int, pen: Pen) -> l
     return found
 
 
+def _is_blind_second(view: ItemView) -> bool:
+    """True where the second person must find the value, not read it off the page."""
+    item = view.step.item
+    return view.is_second and item is not None and item.witness == "blind"
+
+
 def _proposed(view: ItemView, ask: Ask) -> str:
-    if ask.proposed is None:
+    if view.fields.comes_of_readings(ask):
+        return "computed from the readings when it is kept"
+    if ask.proposed is None or _is_blind_second(view):
         return ""
     known = resolve(ask.proposed, view.state.resolved, view.state.computed)
     if known.value is None:
         return ""
-    return f"computed, not seen: {value_words(known.value, ask.unit)}"
+    value = float(f"{known.value:.4g}") if isinstance(known.value, float) else known.value
+    return f"computed, not seen: {value_words(value, ask.unit)}"
 
 
 def _state_lines(view: ItemView, state: ItemState, width: int, pen: Pen) -> list[Text]:
@@ -254,22 +289,22 @@ def _state_lines(view: ItemView, state: ItemState, width: int, pen: Pen) -> list
     assert item is not None
     broken = any(j.passed is False for j in state.limits)
     reason = "" if state.reason == BARE_FAILURE and broken else state.reason
+    if state.waits_for_second and view.is_second:
+        reason = ""  # whose turn it is stands above the field
     more = [clean(r) for r in (reason, state.void_reason) if r]
     if state.until:
         more.append(f"until {clean(state.until)}" + (", past due" if state.is_past_due else ""))
     word = "not" if state.state == "not-applicable" else state.state
     lines = _row(word, "; ".join(more), width, state.state, pen) if more else []
     answer = answer_words(item, state)
-    if answer and not (state.waits_for_second and view.is_second and item.witness == "blind"):
+    if answer and not (item.witness == "blind" and (state.state in UNSEEN or view.is_second)):
         at = state.at[11:16]
         whose = "" if state.waits_for_second else f", {clean(view.names(state.by))} {at}"
         style = "old" if state.carried_from or state.state == "expired" else "text"
         lines += _row("was", f"{answer}{whose}", width, style, pen)
     if state.carried_from:
         lines += _row("from", carried_words(state), width, "old", pen)
-    if not state.waits_for_second:
+    if not state.waits_for_second and not (item.witness == "blind" and state.state in UNSEEN):
         for judged in state.limits:
             lines += _row("judged", judged_words(judged), width, "text" if judged.passed else "failed", pen)
-    for words in view.timers:
-        lines += _row("timer", words, width, "strong", pen)
     return lines

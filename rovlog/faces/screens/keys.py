@@ -53,10 +53,30 @@ class DoublePress:
 
     def __init__(self) -> None:
         self._last: tuple[str, float, bool] = ("", -1.0, False)
+        self._is_closed = False
+        self._hears_from_s = -1.0
+        self._enter_from_s = -1.0
 
     def forget(self) -> None:
         """The next press is a press of its own."""
         self._last = ("", -1.0, False)
+        self._enter_from_s = -1.0
+
+    def close(self) -> None:
+        """Something is being kept: what is typed until the next thing is drawn was typed unread."""
+        self._is_closed = True
+
+    def open(self, at_s: float, enter_rest_s: float = 0.0) -> None:
+        """The next thing is drawn; enter counts only `enter_rest_s` later."""
+        self._is_closed = False
+        self._hears_from_s = at_s
+        self._enter_from_s = at_s + enter_rest_s if enter_rest_s else -1.0
+
+    def is_unread(self, name: str, at_s: float) -> bool:
+        """True for a key that was pressed before what it would answer was drawn."""
+        if self._is_closed or at_s < self._hears_from_s:
+            return True
+        return name == "enter" and at_s < self._enter_from_s
 
     def is_bounce(self, name: str, at_s: float, is_typing: bool = False) -> bool:
         """True where this key came within DOUBLE_PRESS_S of the same key. `at_s` never runs back.

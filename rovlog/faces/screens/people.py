@@ -28,12 +28,11 @@ def who_answers(item: Item | None, crew: Mapping[str, str], people: Mapping[str,
     return crew.get("supervisor") or (known[0] if known else "")
 
 
-def who_is_second(item: Item, first: str, crew: Mapping[str, str], people: Mapping[str, str]) -> str:
-    """The second person: by the item's roles, else another of the crew; the same one where there is none."""
-    for role in item.by:
-        if role in crew and crew[role] != first:
-            return crew[role]
-    return next((p for p in crew_in_order(crew, people) if p != first), first)
+def second_people(item: Item, first: str, crew: Mapping[str, str], people: Mapping[str, str]) -> list[str]:
+    """Who may be the second person: those of the crew in the item's roles, the others of it, all others."""
+    in_role = [crew[role] for role in item.by if role in crew]
+    known = dict.fromkeys([*in_role, *crew_in_order(crew, people), *people])
+    return [p for p in known if p != first]
 
 
 def after(person: str, known: list[str]) -> str:

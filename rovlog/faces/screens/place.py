@@ -92,6 +92,10 @@ class Place(Container):
         """Take a pasted line as typing; True where it was taken."""
         return False
 
+    def answers_note(self) -> str:
+        """What stands behind the name of who answers where that is not who it usually is."""
+        return "chosen" if self.rov.chosen_person else ""
+
     def answering(self) -> str:
         """Who is answering, by id; "" where nobody is asked."""
         hand = self.hand

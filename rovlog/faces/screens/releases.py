@@ -46,7 +46,7 @@ def ask_for_release(place: ItemDeeds) -> None:
             place.rov.redraw()
             place.rov.tell(f"released by {names[index]}: {found[0]}")
 
-        place.do(job, done)
+        place.rov.keep(job, done)
 
     note = f"{point.response}. The word is said aloud by the person picked; escape leaves without release."
     place.app.push_screen(Pick(f"{point.challenge}: who releases?", names, take, note))

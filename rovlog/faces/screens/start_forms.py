@@ -13,6 +13,10 @@ if TYPE_CHECKING:
     from rovlog.faces.screens.app import RovlogApp
 
 
+ENTER_REST_S = 0.7
+"""Seconds for which the first item after a start takes no enter: one too many in the form is no answer."""
+
+
 def ask_for_dive(app: RovlogApp) -> None:
     """Ask for what a dive starts with; what stood there the last time is offered."""
     hand = app.hand
@@ -110,7 +114,7 @@ def started_in(app: RovlogApp, form: Form, job: Any) -> None:
     def failed(error: RovlogError) -> None:
         form.tell(f"{error.message}; {error.mend}" if error.mend else error.message)
 
-    app.do(job, done, failed)
+    app.keep(job, done, failed, ENTER_REST_S)
 
 
 def water_fields(text: str) -> dict[str, Any]:

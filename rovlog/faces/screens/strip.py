@@ -38,22 +38,25 @@ class StripWidget(Widget):
         self.hand: InHand | None = None
         self.answering = ""
         self.offer: Offer | None = None
+        self.note = ""
 
-    def show(self, hand: InHand, answering: str, offer: Offer | None) -> None:
-        """Draw anew."""
-        if (hand, answering, offer) != (self.hand, self.answering, self.offer):
-            self.hand, self.answering, self.offer = hand, answering, offer
+    def show(self, hand: InHand, answering: str, offer: Offer | None, note: str = "") -> None:
+        """Draw anew; a note behind the name tells that another person than usual answers."""
+        if (hand, answering, offer, note) != (self.hand, self.answering, self.offer, self.note):
+            self.hand, self.answering, self.offer, self.note = hand, answering, offer, note
             self.refresh()
 
     def render(self) -> Text:
         """Both lines for the width there is."""
         look: Look = self.app.look  # type: ignore[attr-defined]
-        first, second = strip_lines(self.hand, self.answering, self.offer, self.size.width, Pen(look))
+        first, second = strip_lines(
+            self.hand, self.answering, self.offer, self.size.width, Pen(look), self.note
+        )
         return first.append("\n").append_text(second)
 
 
 def strip_lines(
-    hand: InHand | None, answering: str, offer: Offer | None, width: int, pen: Pen
+    hand: InHand | None, answering: str, offer: Offer | None, width: int, pen: Pen, note: str = ""
 ) -> tuple[Text, Text]:
     """The two lines, with what does not fit said shorter."""
     if hand is None:
@@ -75,7 +78,7 @@ def strip_lines(
     first = pen.beside(head, pen.line((f" {rest[0]} " if rest else "", style)), width)
     mark = border(hand.position, cell_len(block))
     forms = [
-        [f"answers: {clean(hand.name_of(answering))}"] if answering else [""],
+        [f"answers: {clean(hand.name_of(answering))}{f' ({note})' if note else ''}"] if answering else [""],
         _place_forms(hand),
         _crew_forms(hand),
         _count_forms(hand),
@@ -88,7 +91,8 @@ def strip_lines(
     else:
         for place, word in enumerate(words):
             is_who = place == 0 and bool(answering)
-            second.append_text(pen.line((word, "strong" if is_who else "quiet"), "  "))
+            style = ("caution" if note else "strong") if is_who else "quiet"
+            second.append_text(pen.line((f" {word} " if is_who and note else word, style), "  "))
     second.truncate(width)
     return first, second
 

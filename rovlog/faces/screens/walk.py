@@ -10,7 +10,10 @@ from rovlog.domain.checks.groups import GroupState, may_answer
 from rovlog.domain.checks.state import ItemState
 from rovlog.usecases.dive_state import DiveState
 
-COME_BACK = ("expired", "deferred", "failed")
+DUE = ("open", "expired")
+"""States that the walk stops at on its way."""
+
+COME_BACK = ("deferred", "failed")
 """States that are shown again at the end of a list, in this order."""
 
 
@@ -55,32 +58,53 @@ def group_of(state: DiveState, step: Step) -> GroupState:
 def next_step(state: DiveState, here: str, steps: list[Step] | None = None) -> Step | None:
     """The step to do after `here` (a step's id, "" before the first); None where nothing is left.
 
-    Within the list first what is open from here on, then what is open before it, then what expired,
-    was deferred or failed, each once; then the lists after it.
+    In the order of the list what is open or expired from here on, as far as the next hold point and never
+    past it; then what stands before; then what was put off or failed, each once; then the hold point that
+    is not released. The lists after it come only when none is left.
     """
     steps = steps if steps is not None else steps_of(state)
     ids = [s.id for s in steps]
     at = ids.index(here) if here in ids else -1
-    order = _lists_from(state, steps[at].checklist if at >= 0 else None)
-    for checklist in order:
+    for checklist in _lists_from(state, steps[at].checklist if at >= 0 else None):
         mine = [s for s in steps if s.checklist is checklist]
-        later = [s for s in mine if ids.index(s.id) > at] if at >= 0 else mine
-        earlier = [s for s in mine if s not in later and s.id != here]
-        for some in (later, earlier):
-            for step in some:
-                if is_due(state, step):
-                    return step
+        later = _as_far_as_hold(state, [s for s in mine if ids.index(s.id) > at] if at >= 0 else mine)
+        earlier = [s for s in mine if ids.index(s.id) < at]
+        found = next((s for s in (*later, *earlier) if is_due(state, s)), None)
+        if found is not None:
+            return found
         for word in COME_BACK:
             for step in (*later, *earlier):
                 if step.item and state.items[step.item.item].state == word and not is_held(state, step):
                     return step
+        hold = next((s for s in mine if is_closed_hold(state, s) and not is_held(state, s)), None)
+        if hold is not None:
+            return hold
     return None
 
 
+def is_closed_hold(state: DiveState, step: Step) -> bool:
+    """True for a hold point that is to be released and is not."""
+    return (
+        step.item is not None
+        and step.item.kind == "release"
+        and state.items[step.item.item].state in (*DUE, *COME_BACK)
+    )
+
+
+def _as_far_as_hold(state: DiveState, steps: list[Step]) -> list[Step]:
+    """The steps up to the first hold point that is not released, with it."""
+    found: list[Step] = []
+    for step in steps:
+        found.append(step)
+        if is_closed_hold(state, step):
+            break
+    return found
+
+
 def is_due(state: DiveState, step: Step) -> bool:
-    """True for an open item that may be answered now, and for a group whose call is all it lacks."""
+    """True for an open or expired item that may be answered, and for a group that lacks only its call."""
     if step.item is not None:
-        return state.items[step.item.item].state == "open" and not is_held(state, step)
+        return state.items[step.item.item].state in DUE and not is_held(state, step)
     group = group_of(state, step)
     is_begun = any(state.items[i.item].state != "not-applicable" for i in step.section.items)
     return is_begun and not group.unsettled and not group.is_complete and step.checklist.phase != "emergency"

@@ -25,7 +25,7 @@ def test_without_a_dive_the_app_opens_where_one_is_started():
         assert "Nothing is on record yet" in d.text
         await d.press("n")
         assert "Start a dive" in d.words
-        await fill(d, "", "outer-basin", "fresh:16", "4", "", "", "", "", "")
+        await fill(d, "", "outer-basin", "fresh:16", "4", "45", "", "", "", "", "")
         assert d.app.place_name == "checks"
         assert "is started" in d.message
 
@@ -35,6 +35,7 @@ def test_without_a_dive_the_app_opens_where_one_is_started():
     assert begun["site"] == "outer-basin"
     assert begun["water"] == {"kind": "fresh", "temperature_c": 16.0}
     assert begun["crew"]["supervisor"] == "ines"
+    assert (begun["depth_m"], begun["minutes"]) == (4.0, 45.0)
 
 
 def test_a_water_that_cannot_be_read_is_refused_in_the_form_with_its_mend():
@@ -42,7 +43,7 @@ def test_a_water_that_cannot_be_read_is_refused_in_the_form_with_its_mend():
 
     async def script(d: Driver) -> None:
         await d.press("n")
-        await fill(d, "", "outer-basin", "wet:16", "", "", "", "", "", "")
+        await fill(d, "", "outer-basin", "wet:16", "", "", "", "", "", "", "")
         assert "the water 'wet:16' begins with 'wet'" in d.words
         assert "write kind:temperature" in d.words
         await d.press("escape")
@@ -86,7 +87,7 @@ LOGGED = {
         "observation",
         {"push": {"left-stick-y": -0.3}, "seen": {"bow-port": "still"}},
     ),
-    "x": (("yaw-weak", "turned slowly", "", ""), "fault", {"symptom": "yaw-weak", "text": "turned slowly"}),
+    "f": (("yaw-weak", "turned slowly", "", ""), "fault", {"symptom": "yaw-weak", "text": "turned slowly"}),
     "g": (("lock-pool", "fresh:18", "", ""), "place", {"site": "lock-pool"}),
     "k": (("", "rolf", "", "", ""), "crew", {"crew": {"pilot": "rolf"}}),
     "j": (
@@ -133,8 +134,15 @@ def test_a_dive_is_closed_with_what_it_covers_and_another_can_be_started():
 
     async def script(d: Driver) -> None:
         await d.press("f8", "c")
+        assert "Close anyway?" in d.words
+        assert "reasons still stop the dive" in d.words
+        await d.press("1")
+        assert d.app.place_name == "checks"
+        await d.press("f8", "c", "2")
         await fill(d, "a short one", "", "")
         assert d.message == "kept: closed"
+        rows = d.text.splitlines()
+        assert not any("in hand" in row for row in rows[3:12]), d.text
         assert "closed" in d.text.splitlines()[0]
 
     drive(book, script)
@@ -148,7 +156,7 @@ def test_a_dive_forgotten_overnight_is_closed_from_memory():
     dive = start(book)
 
     async def script(d: Driver) -> None:
-        await d.press("f8", "c")
+        await d.press("f8", "c", "2")
         await fill(d, "forgot it", "yes", "")
 
     drive(book, script)
@@ -189,7 +197,7 @@ def test_the_page_of_a_record_is_the_command_lines_own_report():
     dive = start(book)
 
     async def script(d: Driver) -> None:
-        await d.press("f8", "f")
+        await d.press("f8", "i")
         assert dive in d.text
         assert "reasons on record stop this dive" in d.text
         await d.press("escape")

@@ -40,7 +40,8 @@ def test_hostile_text_is_shown_as_text_on_every_screen(size):
     async def script(d: Driver) -> None:
         seen = ""
         for keys in (
-            ("f5",), ("home",), ("f6",), ("right",), ("f7",), ("f8",), ("f",), ("escape",), ("f9",), ("enter",),
+            ("f5",), ("home",), ("f6",), ("right",), ("f7",), ("f8",), ("f",), ("escape",), ("f9",),
+            ("enter",),
             ("escape",), ("f5",), ("x",), ("escape",), ("f2",), ("1",), ("escape",), ("v",), ("escape",),
             ("f",), ("escape",), ("u",), ("r",), ("escape",), ("question_mark",), ("escape",),
         ):  # fmt: skip

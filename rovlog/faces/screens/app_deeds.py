@@ -97,6 +97,13 @@ class DeedsEverywhere(App[int]):
         """Go to a place."""
         self.go(name)
 
+    def deed_stops(self) -> None:
+        """Everything that stops the dive, from a place that does not show it itself."""
+        self.go("checks")
+        stops = getattr(self.place, "deed_stops", None)
+        if stops is not None:
+            stops()
+
     def deed_next_person(self) -> None:
         """Another person of the crew answers."""
         from rovlog.faces.screens.people import after, crew_in_order

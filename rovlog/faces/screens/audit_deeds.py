@@ -130,13 +130,14 @@ class AuditDeeds(Place):
 
     def deed_suspects(self) -> None:
         """All suspects, for the picked fault's symptom or for any fault."""
-        symptom, vehicle = self.symptom(), self.vehicle
+        symptom, vehicle, moment = self.symptom(), self.vehicle, self.moment
 
         def job(desk: Desk) -> str:
             from rovlog.faces.reports.audit_text import suspects_text
             from rovlog.usecases.find_suspects import find_suspects
 
-            return suspects_text(find_suspects(desk.logbook, vehicle, symptom).ranking, 99)
+            told = diagnosis_first(desk, moment.record) if moment is not None else ""
+            return told + suspects_text(find_suspects(desk.logbook, vehicle, symptom).ranking, 99)
 
         self.page(f"Suspects for {symptom or 'any fault'}", job)
 
@@ -238,6 +239,18 @@ class AuditDeeds(Place):
             self.rov.do(lambda desk: answer(desk, values), done, failed)
 
         self.app.push_screen(Form(title, blanks, keep))
+
+
+def diagnosis_first(desk: Desk, name: str) -> str:
+    """The first paragraph of the diagnosis of a record in which pushes were watched; "" without any."""
+    record = desk.logbook.record(name)
+    if not record.of_kind("observation"):
+        return ""
+    from rovlog.faces.reports.diagnosis_text import diagnosis_text
+    from rovlog.usecases.diagnose import diagnose_record
+
+    told = diagnosis_text(diagnose_record(desk.logbook, name)).strip().partition("\n\n")[0]
+    return f"{told}\nsee d, diagnose, for the whole of it\n\n"
 
 
 def record_words(record: Record) -> str:

@@ -50,7 +50,9 @@ class Cards(ModalScreen[None]):
     def _row(self, index: int, width: int, picked: bool) -> Text:
         pen = Pen(self._look())
         if index == 0:
-            return pen.band(" EMERGENCY   number or enter opens a card, esc leaves", width, "danger")
+            words = " EMERGENCY   number or enter opens a card, esc leaves"
+            short = " EMERGENCY  number opens, esc leaves"
+            return pen.band(words if width >= len(words) else short, width, "danger")
         if index > len(self._cards):
             return pen.line(("", "text"))
         words = f" {index}  {self._cards[index - 1].challenge}"

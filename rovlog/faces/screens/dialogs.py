@@ -44,7 +44,7 @@ class OneLine(Input):
     """
 
     def __init__(self, blank: Blank) -> None:
-        super().__init__(value=blank.initial, id=f"blank-{blank.name}", compact=True, select_on_focus=False)
+        super().__init__(value=blank.initial, id=f"blank-{blank.name}", compact=True, select_on_focus=True)
         self.blank = blank
         self.cursor_blink = False
 
@@ -168,14 +168,21 @@ class Form(Dialog):
             said += [line.blank.hint] if line.blank.hint else []
             if said:
                 lines = self.pen.fold("; ".join(said), self._room, "quiet")
-        more = "  tab next line" if len(self._blanks) > 1 else ""
-        return [*lines, *self.pen.fold(f"enter keep{more}  esc leave  F2 emergency", self._room, "quiet")]
+        rows = list(self.query(OneLine))
+        is_last = not rows or line is rows[-1]
+        enter = "enter keep" if is_last else "enter next line"
+        return [*lines, *self.pen.fold(f"{enter}  esc leave  F2 emergency", self._room, "quiet")]
 
     def tell(self, message: str) -> None:
         """Show why it was not kept; the form stays as it is."""
         self._is_keeping = False
         lines = self.pen.fold(message, self._room, "trouble")
         self.query_one("#form-message", Static).update(Text("\n").join([*lines, *self._help()]))
+
+    @on(Input.Changed)
+    def corrected(self) -> None:
+        """What was wrong is being mended: the message goes."""
+        self.query_one("#form-message", Static).update(Text("\n").join(self._help()))
 
     def values(self) -> dict[str, str]:
         """What stands in the lines."""

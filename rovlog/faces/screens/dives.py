@@ -41,7 +41,7 @@ class Dives(LogDeeds):
         key("n", "new dive", "new_dive"),
         key("m", "mark", "mark"),
         key("t", "trim", "trim"),
-        key("x", "fault", "fault"),
+        key("f", "fault", "fault"),
         key("o", "note", "note"),
         key("c", "close", "close"),
         key("w", "new work outside a dive", "new_work", is_shown=False),
@@ -59,7 +59,8 @@ class Dives(LogDeeds):
         key("down", "the record after", "move:1", "down", is_shown=False),
         key("pagedown", "more entries", "scroll:1", "page down", is_shown=False),
         key("pageup", "earlier entries", "scroll:-1", "page up", is_shown=False),
-        key("f", "the record in full", "full", is_shown=False),
+        key("i", "the record in full", "full", is_shown=False),
+        key("x", "everything that stops the dive", "stops", is_shown=False),
     )
 
     def __init__(self, id: str | None = None) -> None:
@@ -67,6 +68,7 @@ class Dives(LogDeeds):
         self._rows: list[ListedRecord] = []
         self._record: Record | None = None
         self._shown = ""
+        self._hand_seen = ""
 
     def compose(self) -> ComposeResult:
         """Records, and the entries of the one picked."""
@@ -95,7 +97,9 @@ class Dives(LogDeeds):
             )
 
         def done(rows: list[ListedRecord]) -> None:
-            picked = self._picked_id() or self.in_hand_id()
+            is_new = self._hand_seen != self.in_hand_id()
+            self._hand_seen = self.in_hand_id()
+            picked = (self._hand_seen if is_new else "") or self._picked_id() or self._hand_seen
             self._rows = rows
             ids = [r.id for r in rows]
             lines = self.query_one("#records", Lines)
@@ -116,14 +120,15 @@ class Dives(LogDeeds):
             return
 
         def done(record: Record) -> None:
-            self._record = record
-            self._draw()
+            if record.id == self._picked_id():
+                self._record = record
+                self._draw()
 
         self.do(lambda desk: desk.logbook.record(picked), done)
 
     def _row(self, index: int, width: int, picked: bool) -> Text:
         row, pen = self._rows[index], self.pen
-        is_in_hand = row.id == self.in_hand_id()
+        is_in_hand = row.id == self.in_hand_id() and not row.is_closed
         state = "open" if not row.is_closed else ""
         fault = f"fault {row.faults[0]}" if row.faults else ""
         work = "work" if "-work-" in row.id else f"{row.number:>4}"
@@ -153,6 +158,7 @@ class Dives(LogDeeds):
         head = [pen.line((record.id, "challenge"), ("  closed" if record.is_closed else "  open", "quiet"))]
         if crew:
             head += pen.fold(crew, width, "quiet")
+        head += pen.fold("ctrl+q leaves rovlog; everything kept is on the disk", width, "quiet")
         entries = list(record.entries)
 
         def line_at(index: int, line_width: int, picked: bool) -> Text:

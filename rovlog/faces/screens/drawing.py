@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 
 from rich.cells import cell_len, set_cell_size
@@ -78,6 +79,10 @@ class Pen:
         )
 
 
+BEGINS_A_ROW = re.compile(r"\d{4}-\d\d-\d\d|\d\d:\d\d|\d+\. |[^\w\s(\"“'] ")
+"""A date, a time, a number or a mark begins a row of its own; it was never folded there."""
+
+
 def unfolded(text: str, width: int = 80) -> list[str]:
     """The rows of a text as they were before they were folded to `width` columns.
 
@@ -89,7 +94,8 @@ def unfolded(text: str, width: int = 80) -> list[str]:
         first = row.strip(" ").partition(" ")[0]
         is_deeper = len(row) - len(row.lstrip(" ")) >= len(last) - len(last.lstrip(" "))
         is_full = len(last) <= width < len(last) + 1 + len(first)
-        if rows and first and last.strip(" ") and is_deeper and is_full:
+        is_own = bool(BEGINS_A_ROW.match(row.strip(" ")))
+        if rows and first and not is_own and last.strip(" ") and is_deeper and is_full:
             rows[-1] += " " + row.strip(" ")
         else:
             rows.append(row)

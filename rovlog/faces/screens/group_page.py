@@ -112,7 +112,7 @@ def setup_lines(state: DiveState, width: int, pen: Pen) -> list[Text]:
             rows.append((words, f"{value:.3g} {unit}, computed"))
     lines = [pen.line(("Configuration", "strong"))]
     for name, words in rows:
-        lines += pen.fold(words, width, "text", (f"  {name:<11}", "label"))
+        lines += pen.fold(words, width, "text", (f"  {name:<12}", "label"))
     return lines
 
 

@@ -136,7 +136,8 @@ def shown(k: Key) -> str:
 
 def fitting(keys: Sequence[Key], width: int) -> list[Key]:
     """The keys that are shown in this width: at most eight; the last two always stay."""
-    rows = [k for k in keys if k.is_shown][:MOST_SHOWN]
+    found = [k for k in keys if k.is_shown]
+    rows = [*found[:-2][: MOST_SHOWN - 2], *found[-2:]]
     while len(rows) > 2 and sum(cell_len(shown(k)) + 2 for k in rows) - 2 > width:
         rows.pop(-3)
     return rows

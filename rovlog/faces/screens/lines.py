@@ -50,6 +50,8 @@ class Lines(ScrollView, can_focus=False):
         self._count = 0
         self._line_at: LineAt = lambda index, width, picked: Text()
         self.picked = 0
+        self.more = ""
+        """Words over the end of the last line while there are lines below it."""
         self.margin = 0
         """Lines kept in sight around the picked one."""
 
@@ -126,8 +128,16 @@ class Lines(ScrollView, can_focus=False):
         if not 0 <= index < self._count:
             return Strip.blank(width, base)
         text = self._line_at(index, width, self._can_pick and index == self.picked)
+        is_last = self.more and y == self.size.height - 1 and index < self._count - 1
+        if is_last:
+            text = self._with_more(text, width, look)
         segments = list(text.render(self.app.console))
         return Strip(segments).adjust_cell_length(width, base)
+
+    def _with_more(self, text: Text, width: int, look: Look) -> Text:
+        line = text.copy()
+        line.truncate(max(0, width - len(self.more)), pad=True)
+        return line.append(self.more, look.style("key"))
 
     def on_click(self, event: events.Click) -> None:
         deed = event.style.meta.get("deed")

@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from rovlog.domain.dive import MARKS, VOID_EVENTS
 from rovlog.domain.vehicle import DEMANDS
 from rovlog.faces.screens.desk import Desk, InHand
 from rovlog.faces.screens.dialogs import Blank, Pick
+from rovlog.faces.screens.hold_points import by_code
 from rovlog.faces.screens.kit_deeds import KitDeeds
 from rovlog.faces.screens.start_forms import ask_for_dive, ask_for_work, number_in
 from rovlog.usecases.dive_steps import SYMPTOM_ENDINGS
+
+if TYPE_CHECKING:
+    from rovlog.usecases.dive_state import DiveState
 
 Keep = Callable[[Desk, dict[str, str]], Any]
 
@@ -152,8 +156,40 @@ class LogDeeds(KitDeeds):
         self.ask("Note", [Blank("text", "text")], keep, "kept: the note")
 
     def deed_close(self) -> None:
-        """Close the record in hand."""
+        """Close the record in hand; what it would be closed over is listed first."""
+        state = self.hand.state if self.hand else None
+        if state is None:
+            self.rov.tell_trouble("no record is in hand: enter takes the picked one in hand")
+            return
+        stops = len(state.stops) if state.record.kind == "dive" else 0
 
+        def job(desk: Desk) -> tuple[str, ...]:
+            from rovlog.usecases.left_at_close import left_at_close
+
+            return left_at_close(desk.logbook, desk.logbook.record(desk.record))
+
+        def done(left: tuple[str, ...]) -> None:
+            words = [by_code(w, state) for w in left]
+            if stops:
+                reasons = "1 reason still stops" if stops == 1 else f"{stops} reasons still stop"
+                words.append(f"{reasons} the dive")
+            words += trims_left(state)
+            if not words:
+                self._ask_close()
+                return
+            rows = ("no: go back to what is open", "close it all the same")
+
+            def take(index: int) -> None:
+                if index == 1:
+                    self._ask_close()
+                else:
+                    self.rov.go("checks")
+
+            self.app.push_screen(Pick("Not settled yet. Close anyway?", rows, take, "; ".join(words)))
+
+        self.do(job, done)
+
+    def _ask_close(self) -> None:
         def keep(desk: Desk, values: dict[str, str]) -> None:
             from rovlog.usecases.dive_steps import close
 
@@ -175,3 +211,13 @@ class LogDeeds(KitDeeds):
             "kept: closed",
             "later entries stay possible and are shown as after the close",
         )
+
+
+def trims_left(state: DiveState) -> list[str]:
+    """That trims were changed in the water, which the next dive does not start with."""
+    kept = dict(state.resolved.get("trim_defaults") or {})
+    found: dict[str, float] = {}
+    for entry in state.record.of_kind("trim"):
+        found.update(entry.fields.get("trim") or {})
+    apart = [d for d, v in found.items() if abs(float(v) - float(kept.get(d, 0.0))) > 1e-9]
+    return [f"trims never put into the configuration: {', '.join(apart)}"] if apart else []

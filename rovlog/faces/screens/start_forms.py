@@ -48,6 +48,7 @@ def _form(app: RovlogApp, vehicle: str, last: dict[str, Any]) -> None:
         Blank("site", "site", str(last.get("site", ""))),
         Blank("water", "water", _water(last), hint="kind:°C[:salinity], fresh:18 or salt:12:33"),
         Blank("depth", "deepest planned, m", hint="may be left out"),
+        Blank("minutes", "minutes planned", hint="may be left out"),
         *(Blank(f"crew-{role}", role, crew.get(role, ""), people) for role in ROLES),
         Blank("by", "started by", crew.get("supervisor", people[0] if people else ""), people),
     ]
@@ -65,6 +66,7 @@ def _form(app: RovlogApp, vehicle: str, last: dict[str, Any]) -> None:
                 water=water_fields(values["water"]),
                 crew=crew_now,
                 depth_m=number_in(values["depth"], "depth"),
+                minutes=number_in(values["minutes"], "minutes"),
             )
             return desk.take(started.record)
 

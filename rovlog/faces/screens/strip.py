@@ -136,7 +136,7 @@ def _box_forms(hand: InHand) -> list[str]:
     apart = sum("readback" in d.apart or "stored" in d.apart for d in drift.report.deviations)
     agrees = "agrees" if not apart else f"{apart} difference{'s' if apart > 1 else ''}"
     stale = ", stale" if drift.readback.stale else ""
-    return [f"box read {ago}: {agrees}{stale}", f"box {agrees}{stale}", f"box {agrees}"]
+    return [f"box read {ago}: {agrees}{stale}", f"box {ago}: {agrees}{stale}"]
 
 
 def ago_words(at: str, now: str) -> str:

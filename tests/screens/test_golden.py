@@ -1,0 +1,168 @@
+"""Captures of every screen at its sizes. ROVLOG_ACCEPT=1 writes them anew; read the difference first."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+import pytest
+from driving_app import Driver, drive, logbook_in_memory, start
+
+from rovlog.usecases.dive_steps import close, log, log_fault, state_setup
+from rovlog.usecases.logbook import Logbook
+from rovlog.usecases.type_readback import type_readback
+
+GOLDEN = Path(__file__).parent / "golden"
+SIZES = {"80x24": (80, 24), "140x45": (140, 45)}
+SMALL = {"40x12": (40, 12)}
+
+
+def plain_book():
+    """A dive just started."""
+    book = logbook_in_memory()
+    start(book)
+    return book
+
+
+def drifted_book():
+    """A dive with a reversed thruster in the files, another scheme in the box, a trim left by the pilot."""
+    book = logbook_in_memory()
+    text = book.files.tree["vehicles/grebe.yaml"].decode()
+    old = "{thruster: bow-port, model: reed-40, channel: 1, polarity: normal"
+    assert old in text
+    book.files.tree["vehicles/grebe.yaml"] = text.replace(old, old.replace("normal", "reversed")).encode()
+    dive = start(book)
+    logbook = Logbook(book)
+    in_use = {"steering_scheme": 1, "thruster_map": 1, "trim": {"heave": 0.3}}
+    type_readback(logbook, logbook.record(dive), by="tam", in_use=in_use, source="box-read")
+    state_setup(logbook, logbook.record(dive), {"trim": {"heave": 0.3}}, by="tam")
+    book.clock.advance(180)
+    return book
+
+
+def season_book():
+    """Four dives, the last with a fault."""
+    book = logbook_in_memory()
+    for number in range(4):
+        dive = start(book, site=("school-pool", "lock-pool", "outer-basin", "outer-basin")[number])
+        logbook = Logbook(book)
+        book.clock.advance(3600)
+        log(logbook, logbook.record(dive), "note", {"text": "clear water"}, by="tam")
+        if number == 3:
+            log_fault(logbook, logbook.record(dive), "yaw-weak", by="tam", text="turns slowly to port")
+        else:
+            close(logbook, logbook.record(dive), by="ines")
+        book.clock.advance(7 * 86400)
+    return book
+
+
+def two_dives_book():
+    """Two vehicles in the water."""
+    book = logbook_in_memory()
+    start(book)
+    start(book, "wigeon", site="school-pool")
+    return book
+
+
+async def at(d: Driver, *items: str) -> None:
+    for item in items:
+        await d.go_to(item)
+
+
+async def second(d: Driver) -> None:
+    await d.go_to("fuse")
+    await d.type("15")
+    await d.press("enter")
+
+
+async def failed(d: Driver) -> None:
+    await d.go_to("deck")
+    await d.press("1", "enter")
+
+
+async def paused(d: Driver) -> None:
+    await d.press("enter", "p")
+    await d.type("visitors on the jetty")
+    await d.press("enter")
+
+
+async def called(d: Driver) -> None:
+    from driving_app import keys_for
+
+    while d.item is not None:
+        await d.press(*keys_for(d.item, d.state))
+
+
+def keys(*names: str):
+    async def script(d: Driver) -> None:
+        await d.press(*names)
+
+    return script
+
+
+def item(name: str):
+    async def script(d: Driver) -> None:
+        await d.go_to(name)
+
+    return script
+
+
+SHOTS = {
+    "checks-confirm": (plain_book, keys()),
+    "checks-choose": (plain_book, item("crew")),
+    "checks-measure": (plain_book, item("site-limits")),
+    "checks-computed": (plain_book, item("net-buoyancy")),
+    "checks-second": (plain_book, second),
+    "checks-failed": (plain_book, failed),
+    "checks-held": (plain_book, item("power-on")),
+    "checks-timers": (plain_book, item("vacuum-hold")),
+    "checks-release": (plain_book, item("release-power-on")),
+    "checks-call": (plain_book, called),
+    "checks-paused": (plain_book, paused),
+    "checks-stops": (drifted_book, keys("x")),
+    "form": (plain_book, keys("d")),
+    "cards": (plain_book, keys("f2")),
+    "card": (plain_book, keys("f2", "4")),
+    "keys": (plain_book, keys("question_mark")),
+    "chooser": (two_dives_book, keys()),
+    "dives": (season_book, keys("f8")),
+    "dives-start": (logbook_in_memory, keys("n")),
+    "dives-mark": (plain_book, keys("f8", "m")),
+    "configuration-words": (plain_book, keys("f6")),
+    "configuration-thrusters": (plain_book, keys("f6", "right", "space")),
+    "configuration-sticks": (plain_book, keys("f6", "right", "right", "space", "down", "space")),
+    "drift": (drifted_book, keys("f7")),
+    "drift-none": (plain_book, keys("f7")),
+    "audit": (season_book, keys("f9")),
+}
+NARROW = (
+    "checks-confirm",
+    "checks-choose",
+    "checks-measure",
+    "checks-second",
+    "checks-failed",
+    "form",
+    "cards",
+    "card",
+)
+
+
+@pytest.mark.parametrize(
+    ("name", "size"),
+    [(n, s) for n in SHOTS for s in SIZES] + [(n, s) for n in NARROW for s in SMALL],
+)
+def test_the_screen_is_as_it_was_accepted(name, size):
+    make, script = SHOTS[name]
+    shown = ""
+
+    async def shoot(d: Driver) -> None:
+        nonlocal shown
+        await script(d)
+        shown = d.text + "\n"
+
+    drive(make(), shoot, (SIZES | SMALL)[size])
+    file = GOLDEN / f"{name}-{size}.txt"
+    if os.environ.get("ROVLOG_ACCEPT"):
+        file.write_text(shown, encoding="utf-8")
+    assert file.exists(), f"no capture yet: {file.name}; ROVLOG_ACCEPT=1 writes it"
+    assert shown == file.read_text(encoding="utf-8")

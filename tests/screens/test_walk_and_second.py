@@ -201,6 +201,7 @@ def test_after_look_again_typing_replaces_what_stood_there():
         await d.go_to("fuse")
         await d.type("2500")
         await d.press("enter", "1")
+        d.app.forget_last_key()
         await d.type("15")
         assert d.checks.fields.values() == {"rating": "15"}
         await d.press("ctrl+u")

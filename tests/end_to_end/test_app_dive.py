@@ -38,6 +38,9 @@ def answer(terminal: Terminal, folder: Path) -> str:
     """Answer what is in hand, as a crew that finds everything in order; tells its id."""
     state = state_on_disk(folder)
     item = item_on_screen(terminal, state)
+    if item is not None and "second: press s" in terminal.text:
+        terminal.send("s")
+        name_second(terminal, folder, item)
     before = count_on_disk(folder)
     if item is None:
         terminal.send(ENTER)

@@ -1,4 +1,7 @@
-"""Captures of every screen at its sizes. ROVLOG_ACCEPT=1 writes them anew; read the difference first."""
+"""Captures of every screen at its sizes, and the README's pictures.
+
+ROVLOG_ACCEPT=1 writes them anew; read the difference, and look at the pictures, first.
+"""
 
 from __future__ import annotations
 
@@ -13,6 +16,8 @@ from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.type_readback import type_readback
 
 GOLDEN = Path(__file__).parent / "golden"
+PICTURES = Path(__file__).parent / "pictures"
+README = Path(__file__).parents[2] / "README.md"
 SIZES = {"80x24": (80, 24), "140x45": (140, 45)}
 SMALL = {"40x12": (40, 12)}
 
@@ -166,3 +171,32 @@ def test_the_screen_is_as_it_was_accepted(name, size):
         file.write_text(shown, encoding="utf-8")
     assert file.exists(), f"no capture yet: {file.name}; ROVLOG_ACCEPT=1 writes it"
     assert shown == file.read_text(encoding="utf-8")
+
+
+PICTURED = {
+    "checks-measure": "80x24",
+    "checks-second": "140x45",
+    "configuration-sticks": "140x45",
+    "drift": "80x24",
+    "audit": "140x45",
+}
+"""Which screens the README shows, and at which size."""
+
+
+@pytest.mark.parametrize(("name", "size"), PICTURED.items())
+def test_a_picture_of_the_readme_is_what_the_app_draws(name, size):
+    make, script = SHOTS[name]
+    drawn = ""
+
+    async def shoot(d: Driver) -> None:
+        nonlocal drawn
+        await script(d)
+        drawn = d.app.export_screenshot(title=f"rovlog, {size}", simplify=True) + "\n"
+
+    drive(make(), shoot, SIZES[size])
+    file = PICTURES / f"{name}-{size}.svg"
+    if os.environ.get("ROVLOG_ACCEPT"):
+        file.write_text(drawn, encoding="utf-8")
+    assert file.exists(), f"no picture yet: {file.name}; ROVLOG_ACCEPT=1 draws it"
+    assert drawn == file.read_text(encoding="utf-8")
+    assert f"tests/screens/pictures/{file.name}" in README.read_text(encoding="utf-8")

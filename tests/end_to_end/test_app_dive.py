@@ -80,6 +80,7 @@ def name_second(terminal: Terminal, folder: Path, item: Item) -> None:
     terminal.pause(0.16)
     terminal.send("1")
     terminal.wait(lambda: "Who is the second person?" not in terminal.text, "the dialog's end")
+    terminal.pause(0.17)
     if item.kind in ("confirm", "choose") and item.witness == "concurrent":
         terminal.wait(lambda: count_on_disk(folder) > before, item.item)
 

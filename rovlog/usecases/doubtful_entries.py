@@ -49,7 +49,7 @@ def questions_about(
 
 
 def _against_record(record: Record, item: Item, typed: Mapping[str, Any]) -> tuple[Question, ...]:
-    """Where an answer says less than the record already holds: a trim forgotten, pushes never recorded."""
+    """Where an answer says less than the record already holds: a trim forgotten."""
     from rovlog.domain.checks.plausible import Question
     from rovlog.domain.drift.words import trim_words
 
@@ -61,12 +61,4 @@ def _against_record(record: Record, item: Item, typed: Mapping[str, Any]) -> tup
             count = "1 change of trim is" if len(trims) == 1 else f"{len(trims)} changes of trim are"
             text = f"{count} on record, the last {said} by {last.by} at {last.at[11:16]}; were there none?"
             return (Question("choice", text),)
-    pushes = typed.get("pushes")
-    if item.kind == "function-test" and isinstance(pushes, int | float):
-        recorded = len(record.of_kind("observation"))
-        if pushes > recorded:
-            text = (
-                f"{pushes:g} pushes are said and {recorded} on record; what each thruster did is what counts"
-            )
-            return (Question("pushes", text),)
     return ()

@@ -131,11 +131,13 @@ def pilots_word(record: Record) -> dict[str, Any] | None:
 
 def left_behind(logbook: Logbook, record: Record) -> list[str]:
     """A trim that the pilot of the vehicle's last dive set and that nothing says was put back."""
-    earlier = [
-        r
-        for r in logbook.records(record.vehicle, ("dive",))
-        if r.id != record.id and start_order(r.started) < start_order(record.started)
-    ]
+
+    def before() -> list[Record]:
+        begun = start_order(record.started)
+        dives = [r for r in logbook.records(record.vehicle, ("dive",)) if r.id != record.id]
+        return [r for r in dives if start_order(r.started) < begun][-1:]
+
+    earlier = logbook.of_others("dive before", record.id, before)
     if not earlier:
         return []
     from rovlog.domain.checks.waters import water_of, water_words
@@ -166,13 +168,10 @@ def latest_readback(
     """
     from rovlog.domain.drift.statements import Readback
 
-    seen: list[tuple[Record, Entry]] = []
-    for one in _records_of_box(logbook, box):
-        seen += [(one, e) for e in one.entries if e.kind in ("readback", "mark", "event", "start", "close")]
+    seen = _seen_of_box(logbook, box, record)
     if record is not None and record.is_closed:
         end = _moment(record.entries[-1].at) if record.entries else None
         seen = [(r, e) for r, e in seen if r.id == record.id or end is None or (_moment(e.at) or end) <= end]
-    seen.sort(key=lambda row: (_stamp(row[1].at), row[1].n))
     last: tuple[Record, Entry] | None = None
     stale: str | None = None
     for one, entry in seen:
@@ -198,6 +197,42 @@ def latest_readback(
         ),
         last[0].id,
     )
+
+
+TOLD_OF_BOX = ("readback", "mark", "event", "start", "close")
+
+
+def _seen_of_box(logbook: Logbook, box: str, record: Record | None) -> list[tuple[Record, Entry]]:
+    """What counts of a box's past, in order of time: from the last readback outside this record on, and
+    whatever was written since this record began."""
+
+    def of_others() -> list[tuple[Record, Entry]]:
+        rows = [
+            (one, e)
+            for one in _records_of_box(logbook, box)
+            if record is None or one.id != record.id
+            for e in one.entries
+            if e.kind in TOLD_OF_BOX
+        ]
+        rows.sort(key=_by_time)
+        if record is None or record.is_closed:
+            return rows
+        read = [i for i, (_, e) in enumerate(rows) if e.kind == "readback" and e.fields.get("box") == box]
+        begun = min((_stamp(e.at) for e in record.entries), default=0.0)
+        since = next((i for i, (_, e) in enumerate(rows) if _stamp(e.at) >= begun), len(rows))
+        return rows[min(read[-1] if read else since, since) :]
+
+    vehicles = tuple(v for v in logbook.vehicles() if _box_of(logbook, v) == box)
+    key = ("box", box, vehicles, record is not None and record.is_closed)
+    rows = list(logbook.of_others(key, record.id if record else "", of_others))
+    if record is not None and _speaks_of_box(logbook, record, box):
+        rows += [(record, e) for e in record.entries if e.kind in TOLD_OF_BOX]
+        rows.sort(key=_by_time)
+    return rows
+
+
+def _by_time(row: tuple[Record, Entry]) -> tuple[float, int]:
+    return _stamp(row[1].at), row[1].n
 
 
 def _staled_in_its_record(last: tuple[Record, Entry], vehicle: str) -> str | None:
@@ -227,16 +262,19 @@ def _staling(last: tuple[Record, Entry], one: Record, entry: Entry, vehicle: str
 
 def _records_of_box(logbook: Logbook, box: str) -> Iterable[Record]:
     """Records in which this box spoke or was used, oldest first."""
-    vehicles = [
-        v for v in logbook.vehicles() if _box_of(logbook, v) == box
-    ]  # fmt: skip
+    vehicles = [v for v in logbook.vehicles() if _box_of(logbook, v) == box]
     for record in logbook.records():
-        if (
-            record.box == box
-            or record.vehicle in vehicles
-            or any(e.fields.get("box") == box for e in record.of_kind("readback"))
-        ):
+        if record.box == box or record.vehicle in vehicles or _was_read(record, box):
             yield record
+
+
+def _was_read(record: Record, box: str) -> bool:
+    return any(e.fields.get("box") == box for e in record.of_kind("readback"))
+
+
+def _speaks_of_box(logbook: Logbook, record: Record, box: str) -> bool:
+    is_of_vehicle = bool(record.vehicle) and _box_of(logbook, record.vehicle) == box
+    return record.box == box or is_of_vehicle or _was_read(record, box)
 
 
 def _box_of(logbook: Logbook, vehicle: str) -> str:
@@ -257,16 +295,26 @@ def waivers_in_force(logbook: Logbook, vehicle: str, record: Record | None) -> l
     if record is not None and record.is_closed and record.entries:
         now = instant(record.entries[-1].at)
     found = []
-    for one in logbook.records(vehicle):
-        for entry in one.of_kind("waiver"):
-            pointer = entry.fields.get("pointer")
-            if pointer is None:
-                continue
-            until = str(entry.fields.get("until", "dive"))
-            is_here = record is not None and one.id == record.id
-            if is_here or is_dated_in_force(until, now):
-                found.append(Waiver(str(pointer), str(entry.fields.get("reason", "")), entry.by, until))
+    for is_here, entry in waivers_on_record(logbook, vehicle, record):
+        pointer = entry.fields.get("pointer")
+        if pointer is None:
+            continue
+        until = str(entry.fields.get("until", "dive"))
+        if is_here or is_dated_in_force(until, now):
+            found.append(Waiver(str(pointer), str(entry.fields.get("reason", "")), entry.by, until))
     return found
+
+
+def waivers_on_record(logbook: Logbook, vehicle: str, record: Record | None) -> list[tuple[bool, Entry]]:
+    """Every waiver of a vehicle, oldest first; True beside those of this record."""
+
+    def of_others() -> list[Entry]:
+        others = [r for r in logbook.records(vehicle) if record is None or r.id != record.id]
+        return [e for r in others for e in r.of_kind("waiver")]
+
+    rows = logbook.of_others(("waivers", vehicle), record.id if record else "", of_others)
+    mine = record.of_kind("waiver") if record is not None else ()
+    return [*((False, e) for e in rows), *((True, e) for e in mine)]
 
 
 def is_dated_in_force(until: str, now: datetime | None) -> bool:

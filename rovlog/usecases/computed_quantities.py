@@ -209,8 +209,12 @@ def _vacuum_limit(logbook: Logbook, record: Record) -> float | None:
     from rovlog.usecases.vacuum_holds import recorded_holds
 
     limit = float(logbook.settings().policy.get("vacuum_limit_kpa", LIMITS["vacuum_rise_kpa"].value))
-    earlier = takewhile(lambda one: one.id != record.id, logbook.records(record.vehicle))
-    rises = [hold.rise_kpa for hold in recorded_holds(earlier) if hold.has_passed]
+
+    def of_others() -> list[float]:
+        earlier = takewhile(lambda one: one.id != record.id, logbook.records(record.vehicle))
+        return [hold.rise_kpa for hold in recorded_holds(earlier) if hold.has_passed]
+
+    rises = logbook.of_others("vacuum rises", record.id, of_others)
     if len(rises) < 2:
         return limit
     # A housing that hardly ever rises would make the limit finer than any gauge: 0.2 kPa is the floor.

@@ -202,17 +202,26 @@ def check_policy(logbook: Logbook) -> Policy:
 def _fold(
     logbook: Logbook, record: Record, lists: tuple[Checklist, ...], found: _Found, when: datetime
 ) -> Fold:
-    from rovlog.domain.checks.fold import fold_entries
+    from rovlog.domain.checks.fold import fold_entries, remember
 
+    roles, policy = _roles(logbook), check_policy(logbook)
+    earlier = _earlier(logbook, record)
+    memory = None
+    if logbook.is_held:
+        key = ("walk", tuple(map(id, lists)), found.digest, repr(roles), policy)
+        memory = logbook.of_others(
+            key, record.id, lambda: remember(lists, earlier, found.resolved, roles=roles, policy=policy)
+        )
     return fold_entries(
         lists,
         record,
-        _earlier(logbook, record),
+        earlier,
         found.resolved,
         when,
         digest="" if record.is_closed else found.digest,
-        roles=_roles(logbook),
-        policy=check_policy(logbook),
+        roles=roles,
+        policy=policy,
+        memory=memory,
     )
 
 
@@ -369,6 +378,16 @@ def _states_before(
     logbook: Logbook, record: Record, lists: tuple[Checklist, ...]
 ) -> Mapping[str, ItemState] | None:
     """States at the end of the dive before, whose post-dive list stops this one; None before the first."""
+    roles, policy = _roles(logbook), check_policy(logbook)
+    key = ("before", tuple(map(id, lists)), repr(roles), policy)
+    # The lists are kept beside it: an object's id is its own only while the object lives.
+    made = logbook.of_others(key, record.id, lambda: (lists, _states_of_last(logbook, record, lists)))
+    return made[1]
+
+
+def _states_of_last(
+    logbook: Logbook, record: Record, lists: tuple[Checklist, ...]
+) -> Mapping[str, ItemState] | None:
     from rovlog.domain.checks.fold import fold_entries
     from rovlog.domain.checks.state import states_of
 

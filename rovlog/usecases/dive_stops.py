@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from rovlog.domain.checks.stops import Standing, Stop, what_stops
 from rovlog.domain.dive import Record
 from rovlog.domain.findings import Finding
-from rovlog.usecases.compare_drift import Drift, is_dated_in_force
+from rovlog.usecases.compare_drift import Drift, is_dated_in_force, waivers_on_record
 from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.times import instant
 
@@ -66,9 +66,8 @@ def _accepted(logbook: Logbook, drift: Drift | None) -> set[str]:
 def _waived_stops(logbook: Logbook, record: Record) -> set[str]:
     now = instant(logbook.book.clock.now())
     found = set()
-    for one in logbook.records(record.vehicle):
-        for entry in one.of_kind("waiver"):
-            stop = entry.fields.get("stop")
-            if stop and (one.id == record.id or is_dated_in_force(str(entry.fields.get("until", "")), now)):
-                found.add(str(stop))
+    for is_here, entry in waivers_on_record(logbook, record.vehicle, record):
+        stop = entry.fields.get("stop")
+        if stop and (is_here or is_dated_in_force(str(entry.fields.get("until", "")), now)):
+            found.add(str(stop))
     return found

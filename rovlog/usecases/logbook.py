@@ -7,7 +7,7 @@ used as far as it goes: its damaged lines are kept as problems beside its entrie
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Hashable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import UTC
 from operator import is_
@@ -199,6 +199,13 @@ class Logbook:
         if vehicle is not None and kinds == ("dive",):
             names = [n for n in names if n.rpartition("/")[2].startswith(vehicle + "-")]
         return self._joined_records(names, vehicle)
+
+    is_held = False
+    """True where the records are kept in hand between jobs."""
+
+    def of_others(self, key: Hashable, record: str, make: Callable[[], Made]) -> Made:
+        """What `make` makes of all records but this one; a held logbook makes it once for each key."""
+        return make()
 
     def newest_records(self, vehicle: str, count: int) -> list[Record]:
         """A vehicle's last records, oldest first; no other file is read."""

@@ -54,7 +54,8 @@ def place_findings(logbook: Logbook, record: Record, box: str) -> tuple[Finding,
     if record.kind != "dive" or record.is_closed:
         return ()
     found = [_box_finding(box, other) for other in dives_with_box(logbook, record, box)]
-    loan = loan_of(logbook, record.vehicle)
+    # The record in hand is a dive, so that only the others can lend its vehicle.
+    loan = logbook.of_others(("loan", record.vehicle), record.id, lambda: loan_of(logbook, record.vehicle))
     if loan is not None:
         found.append(
             Finding(
@@ -69,7 +70,17 @@ def place_findings(logbook: Logbook, record: Record, box: str) -> tuple[Finding,
 
 def dives_with_box(logbook: Logbook, record: Record, box: str) -> tuple[Record, ...]:
     """Open dives of other vehicles whose file names the same surface box."""
-    found: list[Record] = []
+    others = _others_with_box(logbook, record, box)
+
+    def of_others() -> tuple[Record, ...]:
+        dives = [r for other in others for r in logbook.records(other, ("dive",))]
+        return tuple(r for r in dives if not r.is_closed and r.id != record.id)
+
+    return logbook.of_others(("box in dives", others), record.id, of_others)
+
+
+def _others_with_box(logbook: Logbook, record: Record, box: str) -> tuple[str, ...]:
+    found: list[str] = []
     for other in logbook.vehicles():
         if other == record.vehicle:
             continue
@@ -79,7 +90,7 @@ def dives_with_box(logbook: Logbook, record: Record, box: str) -> tuple[Record, 
             # Its file is broken and says nothing about its box: `validate` says how to mend it.
             continue
         if has_box:
-            found += [r for r in logbook.records(other, ("dive",)) if not r.is_closed and r.id != record.id]
+            found.append(other)
     return tuple(found)
 
 

@@ -11,6 +11,7 @@ the milliseconds, since milliseconds belong to the machine and its load.
 from __future__ import annotations
 
 import argparse
+import re
 import statistics
 import sys
 import tempfile
@@ -27,6 +28,10 @@ from rovlog.usecases.dive_state import dive_state  # noqa: E402
 from rovlog.usecases.dive_steps import start_dive  # noqa: E402
 from rovlog.usecases.logbook import Logbook  # noqa: E402
 from rovlog.wiring import open_book  # noqa: E402
+
+SECOND = "Who is the second person?"
+KEPT = re.compile(rf"^(?:kept|released).*|{re.escape(SECOND)}", re.MULTILINE)
+"""What rovlog shows once an answer is on the disk."""
 
 ONE_STATIC = """
 from textual.app import App
@@ -84,7 +89,6 @@ def fill(folder: Path, dives: int) -> None:
         at = f"{day[:4]}-{day[4:6]}-{day[6:8]}T{8 + number % 12:02d}:00:00+00:00"
         body = text.replace(first.record, dive).replace("vehicle: grebe", f"vehicle: {vehicle}")
         body = body.replace("2020-01-01T10:00:00+00:00", at)
-        closing = line.replace("kind: start", "kind: note").split("kind: note")[0]
         entry_id = line.split('"')[1]
         second = f"{entry_id[:-6]}{number:06d}".upper()
         body += (
@@ -109,15 +113,23 @@ def measure(app: Terminal, least: Terminal, folder: Path, answers: int) -> tuple
         for key in keys[:-1]:
             app.send(key)
             app.pause(0.2)
-        took = one_press(
-            app, keys[-1], lambda: any(r.startswith(("kept", "released")) for r in app.rows[-3:-1])
-        )
-        if len(keys) == 1:
-            ours.append(took)
+        before = said(app)
+        took = one_press(app, keys[-1], lambda b=before: said(app) not in ("", b))
         app.pause(0.2)
+        if SECOND in app.text:
+            app.send("\r")  # nobody yet: the item waits
+            app.pause(0.3)
+        elif len(keys) == 1:
+            ours.append(took)
         if item is None and len(ours) >= answers:
             break
     return ours, theirs
+
+
+def said(app: Terminal) -> str:
+    """What rovlog says it has kept, or whom it asks for then; "" where it says nothing."""
+    found = KEPT.search(app.text)
+    return found.group(0) if found else ""
 
 
 def next_keys(app: Terminal, folder: Path) -> tuple[list[str], str | None]:

@@ -8,13 +8,15 @@ from typing import TYPE_CHECKING, TypeVar
 
 from rovlog.problems import RovlogError
 from rovlog.usecases.dive_state import DiveState, checklists_for, dive_state
+from rovlog.usecases.held_logbook import HeldLogbook
 from rovlog.usecases.later_commits import LaterCommits
-from rovlog.usecases.logbook import Logbook, start_order
+from rovlog.usecases.logbook import start_order
 from rovlog.usecases.timers import timers_of
 
 if TYPE_CHECKING:
     from rovlog.domain.checks.checklist import Item
     from rovlog.domain.checks.timers import RunningTimer
+    from rovlog.domain.dive import Record
     from rovlog.usecases.compare_drift import Drift
     from rovlog.usecases.ports import Book, CommitOutcome
 
@@ -65,7 +67,7 @@ class Desk:
     def __init__(self, book: Book) -> None:
         self.commits = LaterCommits(book.history)
         self.book = replace(book, history=self.commits)
-        self.logbook = Logbook(self.book)
+        self.logbook = HeldLogbook(self.book)
         self.record = ""
         self.vehicle = ""
         self._title = ""
@@ -111,6 +113,7 @@ class Desk:
         """Read what is in hand anew; with `forget` the vehicles' files too."""
         if forget:
             self.logbook.forget()
+            self.logbook.let_go()
         settings = self.logbook.settings()
         known = self.logbook.vehicles()
         state: DiveState | None = None
@@ -176,9 +179,16 @@ class Desk:
 
     def _opened(self) -> tuple[OpenRecord, ...]:
         found = []
-        for record in self.logbook.records():
-            if not record.is_closed:
-                subject = record.vehicle or record.box
-                name = self._name_of(record.vehicle) if record.vehicle else record.box
-                found.append(OpenRecord(record.id, record.kind, subject, name, record.started))
+
+        def of_others() -> list[Record]:
+            return [r for r in self.logbook.records() if not r.is_closed and r.id != self.record]
+
+        opened = list(self.logbook.of_others("opened", self.record, of_others))
+        mine = self.logbook.record(self.record) if self.record else None
+        if mine is not None and not mine.is_closed:
+            opened.append(mine)
+        for record in sorted(opened, key=lambda r: (start_order(r.started), r.id)):
+            subject = record.vehicle or record.box
+            name = self._name_of(record.vehicle) if record.vehicle else record.box
+            found.append(OpenRecord(record.id, record.kind, subject, name, record.started))
         return tuple(found)

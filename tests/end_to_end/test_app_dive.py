@@ -14,6 +14,7 @@ from terminal import BACKSPACE, ENTER, F2, F8, Terminal
 from rovlog.domain.checks.checklist import Item
 from rovlog.usecases.dive_state import DiveState, dive_state
 from rovlog.usecases.logbook import Logbook
+from rovlog.usecases.type_readback import type_readback
 from rovlog.usecases.validate_logbook import validate_logbook
 from rovlog.wiring import open_book
 
@@ -117,6 +118,13 @@ def mark(terminal: Terminal, words: str) -> None:
     terminal.wait_for("Pre-dive at the poolside" if words == "power on" else " / ")
 
 
+def read_the_box(folder: Path) -> None:
+    """The box's readback, kept by another program while the app runs: no launch without one."""
+    logbook = Logbook(open_book(str(folder)))
+    in_use = {"steering_scheme": 2, "thruster_map": 1, "trim": {"heave": 0.04}}
+    type_readback(logbook, logbook.records()[-1], by="ines", in_use=in_use)
+
+
 def test_a_dive_from_start_to_close_with_the_power_cut_in_the_middle(tmp_path):
     folder = build_logbook(tmp_path / "pond")
     first = Terminal.rovlog(folder)
@@ -151,6 +159,7 @@ def test_a_dive_from_start_to_close_with_the_power_cut_in_the_middle(tmp_path):
         assert "fuse" in done
         walk(second, folder, "release-power-on")
         mark(second, "power on")
+        read_the_box(folder)
         walk(second, folder, "clear-to-launch")
         mark(second, "in water")
         walk(second, folder, "clear-to-dive")

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from rovlog.problems import UsageError
 from rovlog.usecases.dive_state import DiveState
-from rovlog.usecases.dive_steps import require_word
+from rovlog.usecases.one_line import require_word
 from rovlog.usecases.vacuum_answer import corrected_rise
 
 if TYPE_CHECKING:

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
 from rovlog.domain.dive import Entry, Record
 from rovlog.domain.findings import Finding
 from rovlog.problems import RovlogError
+from rovlog.usecases.checklists_of import checklists_for, lists_shown, lists_that_stop, put_off
 from rovlog.usecases.compare_drift import Drift, drift_of
-from rovlog.usecases.configurations import Named, start_configuration, working
 from rovlog.usecases.dive_stops import stops_of
+from rovlog.usecases.fold_record import fold_record, states_before
+from rovlog.usecases.judged_configuration import Found, judged_configuration
 from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.times import instant
 
@@ -20,14 +22,10 @@ if TYPE_CHECKING:
     from rovlog.domain.audit.flown import AsFlown
     from rovlog.domain.checks.checklist import Checklist, Item
     from rovlog.domain.checks.groups import GroupState
-    from rovlog.domain.checks.happenings import Policy
     from rovlog.domain.checks.quarantine import Quarantine
     from rovlog.domain.checks.state import ItemState
     from rovlog.domain.checks.stops import Stop
     from rovlog.domain.checks.walk import Fold
-
-PHASES_OF_DIVE = ("pre-dive", "launch", "recovery", "post-dive")
-PHASES_OF_WORK = ("bench", "after-fault", "periodic", "pre-dive", "post-dive")
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,24 +72,6 @@ class DiveState:
         return next((c for c in self.lists if c.checklist == name), None)
 
 
-def checklists_for(logbook: Logbook, vehicle: str) -> tuple[tuple[Checklist, ...], tuple[str, ...]]:
-    """The logbook's lists that apply to a vehicle, in the order of a day, and what could not be used."""
-    from rovlog.documents.checklist import checklist_from
-    from rovlog.domain.checks.checklist import PHASES
-
-    found, problems = [], []
-    for name in logbook.book.files.names("checklists"):
-        try:
-            checklist = logbook.made(name, checklist_from)
-        except RovlogError as error:
-            problems.append(f"{name} cannot be used: {error.message}")
-            continue
-        if checklist.is_for(vehicle):
-            found.append(checklist)
-    found.sort(key=lambda c: (PHASES.index(c.phase), c.checklist))
-    return tuple(found), tuple(problems)
-
-
 def dive_state(logbook: Logbook, record: Record, *, now: str | None = None) -> DiveState:
     """Fold a record into what is shown of it. A closed record is judged at its last entry's time.
 
@@ -103,14 +83,11 @@ def dive_state(logbook: Logbook, record: Record, *, now: str | None = None) -> D
     )
     when = instant(moment) or datetime.now(UTC)
     lists, problems = checklists_for(logbook, record.vehicle)
-    if record.kind == "dive":
-        shown = tuple(c for c in lists if c.phase in PHASES_OF_DIVE)
-    else:
-        shown = tuple(c for c in lists if c.phase in PHASES_OF_WORK)
-    found = _configuration(logbook, record)
+    shown = lists_shown(record, lists)
+    found = judged_configuration(logbook, record)
     drift, more = _drift(logbook, record)
     problems += found.problems + more
-    fold = _fold(logbook, record, lists, found, when)
+    fold = fold_record(logbook, record, lists, found, when)
     water, depth = _water(record)
     computed, findings = _quantities(logbook, record, found, water, depth, fold, drift)
     if found.resolved:
@@ -135,44 +112,6 @@ def dive_state(logbook: Logbook, record: Record, *, now: str | None = None) -> D
     )
 
 
-@dataclass(frozen=True, slots=True)
-class _Found:
-    named: Named | None
-    resolved: Mapping[str, Any]
-    digest: str
-    problems: tuple[str, ...] = ()
-
-
-def _configuration(logbook: Logbook, record: Record) -> _Found:
-    """What the items are judged against: the working files while the record is open, else what flew."""
-    if not record.vehicle:
-        return _Found(None, {}, "")
-    try:
-        if record.is_closed:
-            flown = start_configuration(logbook, record)
-            if flown is not None:
-                from rovlog.usecases.configurations import digest_of
-
-                digest = digest_of(flown)
-                return _Found(Named(record.id, record.vehicle, flown, digest, None), flown, digest)
-        named = working(logbook, record.vehicle)
-    except RovlogError as error:
-        held = logbook_start(logbook, record)
-        return _Found(
-            None, held or {}, "", (f"the files of {record.vehicle} cannot be used: {error.message}",)
-        )
-    return _Found(named, named.resolved, named.digest)
-
-
-def logbook_start(logbook: Logbook, record: Record) -> Mapping[str, Any] | None:
-    """What the record started with, where the working files are broken."""
-    try:
-        return start_configuration(logbook, record)
-    except RovlogError:
-        # The approval is broken too; the caller says so already.
-        return None
-
-
 def _drift(logbook: Logbook, record: Record) -> tuple[Drift | None, tuple[str, ...]]:
     if not record.vehicle:
         return None, ()
@@ -183,61 +122,6 @@ def _drift(logbook: Logbook, record: Record) -> tuple[Drift | None, tuple[str, .
     except RovlogError as error:
         return None, (f"drift cannot be told: {error.message}",)
     return drift, ()
-
-
-def check_policy(logbook: Logbook) -> Policy:
-    """The team's numbers for pauses and agreement, project defaults where it gives none."""
-    from rovlog.domain.checks.happenings import Policy
-
-    given = logbook.settings().policy
-    usual = Policy()
-    return Policy(
-        float(given.get("pause_gap_s", usual.pause_gap_s)),
-        float(given.get("trim_tolerance", usual.trim_tolerance)),
-        float(given.get("temperature_move_k", usual.temperature_step_k)),
-        usual.agreement_share,
-    )
-
-
-def _fold(
-    logbook: Logbook, record: Record, lists: tuple[Checklist, ...], found: _Found, when: datetime
-) -> Fold:
-    from rovlog.domain.checks.fold import fold_entries, remember
-
-    roles, policy = _roles(logbook), check_policy(logbook)
-    earlier = _earlier(logbook, record)
-    memory = None
-    if logbook.is_held:
-        key = ("walk", tuple(map(id, lists)), found.digest, repr(roles), policy)
-        memory = logbook.of_others(
-            key, record.id, lambda: remember(lists, earlier, found.resolved, roles=roles, policy=policy)
-        )
-    return fold_entries(
-        lists,
-        record,
-        earlier,
-        found.resolved,
-        when,
-        digest="" if record.is_closed else found.digest,
-        roles=roles,
-        policy=policy,
-        memory=memory,
-    )
-
-
-def _roles(logbook: Logbook) -> dict[str, frozenset[str]]:
-    return {k: frozenset(p.roles) for k, p in logbook.settings().people.items()}
-
-
-def _earlier(logbook: Logbook, record: Record) -> list[Record]:
-    """Dives and work of the same vehicle begun before this record."""
-    peers = (
-        logbook.records(record.vehicle)
-        if record.vehicle
-        else [r for r in logbook.records() if r.box == record.box]
-    )
-    ids = [r.id for r in peers]
-    return peers[: ids.index(record.id)] if record.id in ids else peers
 
 
 def _water(record: Record) -> tuple[Mapping[str, Any] | None, float | None]:
@@ -252,7 +136,7 @@ def _water(record: Record) -> tuple[Mapping[str, Any] | None, float | None]:
 def _quantities(
     logbook: Logbook,
     record: Record,
-    found: _Found,
+    found: Found,
     water: Mapping[str, Any] | None,
     depth_m: float | None,
     fold: Fold,
@@ -278,7 +162,7 @@ def _assembled(
     record: Record,
     moment: str,
     lists: tuple[tuple[Checklist, ...], tuple[Checklist, ...]],
-    found: _Found,
+    found: Found,
     drift: Drift | None,
     fold: Fold,
     computed: dict[str, float | None],
@@ -287,23 +171,17 @@ def _assembled(
 ) -> DiveState:
     from rovlog.domain.checks.groups import group_state
     from rovlog.domain.checks.quarantine import quarantine
-    from rovlog.domain.checks.state import states_of
     from rovlog.usecases.list_dives import number_of
 
-    states = states_of(fold, computed)
-    unsettled = sum(s.state in ("deferred", "expired") for s in states.values())
-    if unsettled != computed.get("deferred_and_expired"):
-        # The item that reads out deferred and expired items is judged by their count, itself left out.
-        computed["deferred_and_expired"] = float(_put_off(lists[0], states))
-        states = states_of(fold, computed)
     shown = lists[0]
+    states = _states(fold, computed, shown)
     if record.kind == "dive" and fold.faults:
         shown += tuple(c for c in lists[1] if c.phase == "after-fault")
     held = quarantine(fold)
-    before = _states_before(logbook, record, lists[1]) if record.kind == "dive" else None
+    before = states_before(logbook, record, lists[1]) if record.kind == "dive" else None
     stops, waived = stops_of(logbook, record, lists[1], states, held, drift, findings, fold, before)
     if record.kind == "dive":
-        shown = (*_that_stop(lists[1], shown, {s.id for s in stops}), *shown)
+        shown = (*lists_that_stop(lists[1], shown, {s.id for s in stops}), *shown)
     flown = None
     if record.vehicle:
         from rovlog.usecases.audit_history import as_flown_of
@@ -340,66 +218,16 @@ def _assembled(
     )
 
 
-def _that_stop(
-    lists: tuple[Checklist, ...], shown: tuple[Checklist, ...], stopping: set[str]
-) -> tuple[Checklist, ...]:
-    """Of lists that are not this record's, the items that stop it all the same, such as a bench answer
-    that another water voided: they are answered here too."""
-    found = []
-    for checklist in lists:
-        if checklist in shown:
-            continue
-        sections = [
-            replace(s, items=kept)
-            for s in checklist.sections
-            if (kept := tuple(i for i in s.items if i.item in stopping))
-        ]
-        if sections:
-            found.append(replace(checklist, sections=tuple(sections)))
-    return tuple(found)
-
-
-def _put_off(lists: tuple[Checklist, ...], states: Mapping[str, ItemState]) -> int:
-    count = 0
-    for checklist in lists:
-        if checklist.phase != "pre-dive":
-            continue
-        for item in checklist.items():
-            if any(
-                a.limit and a.limit.equals and a.limit.equals.computed == "deferred_and_expired"
-                for a in item.asks
-            ) or any(a.proposed and a.proposed.computed == "deferred_and_expired" for a in item.asks):
-                continue
-            count += states[item.item].state in ("deferred", "expired")
-    return count
-
-
-def _states_before(
-    logbook: Logbook, record: Record, lists: tuple[Checklist, ...]
-) -> Mapping[str, ItemState] | None:
-    """States at the end of the dive before, whose post-dive list stops this one; None before the first."""
-    roles, policy = _roles(logbook), check_policy(logbook)
-    key = ("before", tuple(map(id, lists)), repr(roles), policy)
-    # The lists are kept beside it: an object's id is its own only while the object lives.
-    made = logbook.of_others(key, record.id, lambda: (lists, _states_of_last(logbook, record, lists)))
-    return made[1]
-
-
-def _states_of_last(
-    logbook: Logbook, record: Record, lists: tuple[Checklist, ...]
-) -> Mapping[str, ItemState] | None:
-    from rovlog.domain.checks.fold import fold_entries
+def _states(
+    fold: Fold, computed: dict[str, float | None], shown: tuple[Checklist, ...]
+) -> Mapping[str, ItemState]:
+    """Every item's state; counts into `computed` what is deferred or expired, which one item reads out."""
     from rovlog.domain.checks.state import states_of
 
-    earlier = _earlier(logbook, record)
-    dives = [r for r in earlier if r.kind == "dive"]
-    if not dives:
-        return None
-    last = dives[-1]
-    post = tuple(c for c in lists if c.phase == "post-dive")
-    before = earlier[: [r.id for r in earlier].index(last.id)]
-    resolved = logbook_start(logbook, last) or {}
-    at = instant(last.entries[-1].at) if last.entries else None
-    fold = fold_entries(post, last, before, resolved, at, roles=_roles(logbook), policy=check_policy(logbook))
-    quantities: dict[str, float | None] = {}
-    return states_of(replace(fold), quantities)
+    states = states_of(fold, computed)
+    unsettled = sum(s.state in ("deferred", "expired") for s in states.values())
+    if unsettled != computed.get("deferred_and_expired"):
+        # The item that reads out deferred and expired items is judged by their count, itself left out.
+        computed["deferred_and_expired"] = float(put_off(shown, states))
+        states = states_of(fold, computed)
+    return states

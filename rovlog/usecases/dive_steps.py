@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,7 +11,7 @@ from rovlog.domain.dive import MARKS, ROLES, VOID_EVENTS, Entry, Record
 from rovlog.problems import UsageError
 from rovlog.usecases.configurations import Named, deviations_of, working
 from rovlog.usecases.logbook import Logbook
-from rovlog.usecases.one_line import require_text
+from rovlog.usecases.one_line import require_text, require_word
 from rovlog.usecases.ports import CommitOutcome
 from rovlog.usecases.recording import Written, append, commit_record, create_record
 
@@ -63,19 +63,15 @@ def start_dive(
             )
     check_crew(logbook, crew)
     require_text("site", site)
-    force = logbook.in_force(vehicle)
-    baseline = force.approval
-    deviations = [] if baseline and baseline.digest == now.digest else deviations_of(
-        baseline.configuration if baseline else None, now.resolved
-    )  # fmt: skip
+    on = _on_vehicle(logbook, now)
     fields = {
         "site": site,
         "water": dict(water),
         "crew": dict(crew),
-        "baseline": baseline.digest if baseline else None,
-        "revision": baseline.revision if baseline else None,
+        "baseline": on.baseline,
+        "revision": on.revision,
         "working": now.digest,
-        "deviations": deviations or None,
+        "deviations": list(on.deviations) or None,
         "task": task,
         "depth_m": depth_m,
         "minutes": minutes,
@@ -84,16 +80,8 @@ def start_dive(
         logbook, "dive", {"vehicle": vehicle}, by, fields, at=at, record=record, clock=clock
     )
     outcome = commit_record(logbook, written.record, f"Start dive {written.record} at {site}", by, at)
-    revision = baseline.revision if baseline else None
-    return StartedDive(
-        written.record,
-        now,
-        revision,
-        force.why_none,
-        tuple(deviations),
-        outcome,
-        _box_notes(logbook, now, written.record),
-    )
+    notes = _box_notes(logbook, now, written.record)
+    return StartedDive(written.record, now, on.revision, on.why_none, on.deviations, outcome, notes)
 
 
 def start_work(
@@ -113,26 +101,36 @@ def start_work(
     is_vehicle = subject in logbook.vehicles()
     fields: dict[str, Any] = {"purpose": purpose, "crew": dict(crew) if crew else None}
     now: Named | None = None
-    deviations: list[dict[str, Any]] = []
-    why, revision = "", None
+    on = _OnVehicle(None, None, "", ())
     if is_vehicle:
         now = working(logbook, subject)
-        force = logbook.in_force(subject)
-        baseline, why = force.approval, force.why_none
-        revision = baseline.revision if baseline else None
-        if baseline is None or baseline.digest != now.digest:
-            deviations = deviations_of(baseline.configuration if baseline else None, now.resolved)
-        fields |= {
-            "baseline": baseline.digest if baseline else None,
-            "working": now.digest,
-            "deviations": deviations or None,
-        }
+        on = _on_vehicle(logbook, now)
+        fields |= {"baseline": on.baseline, "working": now.digest, "deviations": list(on.deviations) or None}
     else:
         logbook.box(subject)
     kind = "vehicle" if is_vehicle else "box"
     written = create_record(logbook, "work", {kind: subject}, by, fields, at=at, record=record, clock=clock)
     outcome = commit_record(logbook, written.record, f"Start work {written.record}: {purpose}", by, at)
-    return StartedDive(written.record, now, revision, why, tuple(deviations), outcome)
+    return StartedDive(written.record, now, on.revision, on.why_none, on.deviations, outcome)
+
+
+@dataclass(frozen=True, slots=True)
+class _OnVehicle:
+    """What a record starts from: the baseline's digest and revision, and where the files depart from it."""
+
+    baseline: str | None
+    revision: int | None
+    why_none: str
+    deviations: tuple[Mapping[str, Any], ...]
+
+
+def _on_vehicle(logbook: Logbook, now: Named) -> _OnVehicle:
+    force = logbook.in_force(now.vehicle)
+    baseline = force.approval
+    if baseline is None:
+        return _OnVehicle(None, None, force.why_none, tuple(deviations_of(None, now.resolved)))
+    rows = () if baseline.digest == now.digest else deviations_of(baseline.configuration, now.resolved)
+    return _OnVehicle(baseline.digest, baseline.revision, force.why_none, tuple(rows))
 
 
 def check_crew(logbook: Logbook, crew: Mapping[str, str]) -> None:
@@ -255,38 +253,6 @@ def log_fault(
     return written, commit_record(logbook, record.id, f"Fault on {record.id}: {symptom}", by, at)
 
 
-def waive(
-    logbook: Logbook,
-    record: Record,
-    *,
-    by: str,
-    reason: str,
-    until: str,
-    item: str | None = None,
-    pointer: str | None = None,
-    stop: str | None = None,
-    at: str | None = None,
-) -> Written:
-    """Record a written temporary leave for an item, a deviation (by pointer) or a stop."""
-    require_text("reason", reason)
-    if sum(x is not None for x in (item, pointer, stop)) != 1:
-        raise UsageError("a waiver names one thing", "give an item, --pointer POINTER or --stop NAME")
-    check_until(until)
-    fields = {"item": item, "pointer": pointer, "stop": stop, "reason": reason, "until": until}
-    return append(logbook, record, "waiver", by, fields, at=at)
-
-
-def check_until(until: str) -> None:
-    """Raise UsageError for an end of a waiver that is neither `dive`, nor a day, nor a time."""
-    from rovlog.usecases.times import instant
-
-    day = f"{until}T00:00:00Z" if len(until) == 10 else until
-    if until != "dive" and instant(day) is None:
-        raise UsageError(
-            f"{until!r} is no end of a waiver", "write dive, a day as 2026-06-14, or an RFC 3339 time"
-        )
-
-
 def log(
     logbook: Logbook,
     record: Record,
@@ -363,15 +329,6 @@ def close(
     written = append(logbook, fresh, "close", by, {"covers": covers, "text": text}, at=at, clock=clock)
     what = "dive" if record.kind == "dive" else "work"
     return written, commit_record(logbook, record.id, f"Close {what} {record.id}", by, at)
-
-
-def require_word(what: str, word: str, known: Sequence[str] | Mapping[str, Any]) -> None:
-    """Raise UsageError with the nearest known word."""
-    if word in known:
-        return
-    from rovlog.domain.nearest import nearest_mend
-
-    raise UsageError(f"there is no {what} {word!r}", nearest_mend(word, known))
 
 
 def _thrusters(logbook: Logbook, record: Record) -> list[str]:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from rovlog.domain.dive import Record
-from rovlog.usecases.dive_state import checklists_for
-from rovlog.usecases.dive_steps import require_word
+from rovlog.usecases.checklists_of import checklists_for
 from rovlog.usecases.logbook import Logbook
+from rovlog.usecases.one_line import require_word
 from rovlog.usecases.recording import Written, append
 
 if TYPE_CHECKING:

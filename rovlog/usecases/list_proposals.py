@@ -39,7 +39,7 @@ def propose_change(
     state: DiveState | None = None,
 ) -> Written:
     """Propose a change to the list an item stands in; a person with the list in hand decides later."""
-    from rovlog.usecases.answer_item import find_item
+    from rovlog.usecases.find_item import find_item
 
     require_text("proposal", text)
     now = state or dive_state(logbook, record)

@@ -1,9 +1,9 @@
-"""Text that has to stand on one line: names, reasons, notes, remarks. Checked once, wherever it is from."""
+"""What a person typed: text that has to stand on one line, and words of which there are only some."""
 
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from rovlog.problems import UsageError
@@ -42,3 +42,12 @@ def require_one_line_each(fields: Mapping[str, Any], what: str = "") -> None:
             require_one_line_each(value, name)
         elif isinstance(value, list | tuple):
             require_one_line_each({str(n): v for n, v in enumerate(value)}, name)
+
+
+def require_word(what: str, word: str, known: Sequence[str] | Mapping[str, Any]) -> None:
+    """Raise UsageError with the nearest known word."""
+    if word in known:
+        return
+    from rovlog.domain.nearest import nearest_mend
+
+    raise UsageError(f"there is no {what} {word!r}", nearest_mend(word, known))

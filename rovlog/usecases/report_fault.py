@@ -162,7 +162,7 @@ def _is_after_fault(entry: Entry) -> bool:
 
 
 def _after_items(logbook: Logbook, record: Record) -> dict[str, Item]:
-    from rovlog.usecases.dive_state import checklists_for
+    from rovlog.usecases.checklists_of import checklists_for
 
     lists, _ = checklists_for(logbook, record.vehicle)
     return {i.item: i for c in lists if c.checklist == AFTER_FAULT for i in c.items()}

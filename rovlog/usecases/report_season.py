@@ -104,7 +104,7 @@ def _pace(
 ) -> tuple[Pace, tuple[tuple[int, QuickAnswers], ...]]:
     """The pace of the last dive beside those before it, and the dives that were only ticked."""
     from rovlog.domain.checks.pace import QUICK_S, Pace, pace, quick_answers
-    from rovlog.usecases.dive_state import checklists_for
+    from rovlog.usecases.checklists_of import checklists_for
 
     lists, _ = checklists_for(logbook, vehicle)
     items = {i.item: i for c in lists for i in c.items()}
@@ -187,7 +187,7 @@ def _trim(flight: Flight) -> dict[str, float]:
 
 
 def _tallies(logbook: Logbook, vehicle: str, records: list[Record]) -> tuple[Tally, ...]:
-    from rovlog.usecases.dive_state import checklists_for
+    from rovlog.usecases.checklists_of import checklists_for
 
     lists, _ = checklists_for(logbook, vehicle)
     passed: dict[str, int] = {}

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 from rovlog.domain.dive import Record
 from rovlog.problems import UsageError
 from rovlog.usecases.dive_state import DiveState, dive_state
-from rovlog.usecases.dive_steps import require_word
 from rovlog.usecases.logbook import Logbook
+from rovlog.usecases.one_line import require_word
 from rovlog.usecases.recording import Written, append
 from rovlog.usecases.times import instant
 
@@ -35,7 +35,7 @@ def start_timer(
     Raises UsageError for an item without timers, and past a hold point that is not released.
     """
     from rovlog.domain.checks.timers import TIMER_STARTED
-    from rovlog.usecases.answer_item import find_item, refuse_held
+    from rovlog.usecases.find_item import find_item, refuse_held
 
     now = state or dive_state(logbook, record)
     item = find_item(now, name)

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from rovlog.domain.dive import Entry, Part, Record
-from rovlog.usecases.dive_state import DiveState, checklists_for, dive_state
+from rovlog.usecases.checklists_of import checklists_for
+from rovlog.usecases.dive_state import DiveState, dive_state
 from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.recording import open_dive
 from rovlog.usecases.times import instant

@@ -7,8 +7,9 @@ from typing import Any
 
 from rovlog.domain.dive import Record
 from rovlog.problems import UsageError
-from rovlog.usecases.dive_steps import log_readback, require_word
+from rovlog.usecases.dive_steps import log_readback
 from rovlog.usecases.logbook import Logbook
+from rovlog.usecases.one_line import require_word
 from rovlog.usecases.recording import Written
 
 KEYS = ("steering_scheme", "thruster_map", "trim", "power_limit")

@@ -92,7 +92,7 @@ def _add_waive(p: ArgumentParser) -> None:
 
 
 def _waive(args: Namespace, context: Context, logbook: Logbook, record: Record) -> int:
-    from rovlog.usecases.answer_item import waive_item
+    from rovlog.usecases.give_waiver import waive_item
 
     written = waive_item(logbook, record, by=args.by, reason=args.reason, until=args.until, item=args.item,
                          pointer=args.pointer, stop=args.stop, **when(args))  # fmt: skip
@@ -110,7 +110,7 @@ def _add_defer(p: ArgumentParser) -> None:
 
 
 def _defer(args: Namespace, context: Context, logbook: Logbook, record: Record) -> int:
-    from rovlog.usecases.answer_item import defer_item
+    from rovlog.usecases.set_item_aside import defer_item
 
     written = defer_item(
         logbook, record, args.item, by=args.by, reason=args.reason, until=args.until, **when(args)
@@ -119,7 +119,7 @@ def _defer(args: Namespace, context: Context, logbook: Logbook, record: Record) 
 
 
 def _not_applicable(args: Namespace, context: Context, logbook: Logbook, record: Record) -> int:
-    from rovlog.usecases.answer_item import item_not_applicable
+    from rovlog.usecases.set_item_aside import item_not_applicable
 
     written = item_not_applicable(logbook, record, args.item, by=args.by, reason=args.reason, **when(args))
     return said(context, written, f"{args.item} not applicable")
@@ -131,7 +131,7 @@ def _add_pause(p: ArgumentParser) -> None:
 
 
 def _pause(args: Namespace, context: Context, logbook: Logbook, record: Record) -> int:
-    from rovlog.usecases.answer_item import pause_list
+    from rovlog.usecases.pause_list import pause_list
 
     written = pause_list(logbook, record, by=args.by, reason=args.reason, item=args.item, **when(args))
     return said(context, written, "paused")
@@ -142,7 +142,7 @@ def _add_resume(p: ArgumentParser) -> None:
 
 
 def _resume(args: Namespace, context: Context, logbook: Logbook, record: Record) -> int:
-    from rovlog.usecases.answer_item import resume_list
+    from rovlog.usecases.pause_list import resume_list
 
     resumed = resume_list(logbook, record, by=args.by, item=args.item, **when(args))
     status = said(context, resumed.written, "resumed")
@@ -157,7 +157,7 @@ def _add_complete(p: ArgumentParser) -> None:
 
 
 def _complete(args: Namespace, context: Context, logbook: Logbook, record: Record) -> int:
-    from rovlog.usecases.answer_item import complete_section
+    from rovlog.usecases.complete_list import complete_section
 
     done = complete_section(
         logbook, record, args.checklist, args.section, by=args.by, text=args.text, **when(args)
@@ -173,7 +173,7 @@ def _add_release(p: ArgumentParser) -> None:
 
 
 def _release(args: Namespace, context: Context, logbook: Logbook, record: Record) -> int:
-    from rovlog.usecases.answer_item import release_point
+    from rovlog.usecases.complete_list import release_point
 
     done = release_point(logbook, record, args.point, by=args.by, text=args.text, **when(args))
     by = logbook.person_name(args.by)

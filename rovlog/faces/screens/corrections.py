@@ -33,7 +33,8 @@ def correct_answer(place: ItemDeeds) -> None:
 
     def keep(desk: Desk, typed: dict[str, str]) -> None:
         from rovlog.domain.checks.answer import parse_answer
-        from rovlog.usecases.dive_steps import correct, require_word
+        from rovlog.usecases.dive_steps import correct
+        from rovlog.usecases.one_line import require_word
 
         require_word("outcome", typed["outcome"], ("pass", "fail"))
         changes: dict[str, Any] = {}

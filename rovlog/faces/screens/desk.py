@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, TypeVar
 
 from rovlog.problems import RovlogError
-from rovlog.usecases.dive_state import DiveState, checklists_for, dive_state
+from rovlog.usecases.checklists_of import checklists_for
+from rovlog.usecases.dive_state import DiveState, dive_state
 from rovlog.usecases.held_logbook import HeldLogbook
 from rovlog.usecases.later_commits import LaterCommits
 from rovlog.usecases.logbook import start_order

@@ -201,7 +201,7 @@ class DriftPlace(LogDeeds):
         pointer = rows[self._picked].pointer
 
         def keep(desk: Desk, values: dict[str, str]) -> None:
-            from rovlog.usecases.answer_item import waive_item
+            from rovlog.usecases.give_waiver import waive_item
 
             record = desk.logbook.record(desk.record)
             waive_item(desk.logbook, record, by=values["by"], reason=values["reason"], until=values["until"],

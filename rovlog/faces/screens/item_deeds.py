@@ -31,7 +31,7 @@ class ItemDeeds(SettingAside):
         by = self.answering()
 
         def job(desk: Desk) -> tuple[str, InHand]:
-            from rovlog.usecases.answer_item import resume_list
+            from rovlog.usecases.pause_list import resume_list
 
             resumed = resume_list(desk.logbook, desk.logbook.record(desk.record), by=by)
             return resumed.note, desk.look()
@@ -73,7 +73,7 @@ class ItemDeeds(SettingAside):
             return
 
         def job(desk: Desk) -> tuple[str, InHand]:
-            from rovlog.usecases.answer_item import complete_section
+            from rovlog.usecases.complete_list import complete_section
 
             record = desk.logbook.record(desk.record)
             called = complete_section(

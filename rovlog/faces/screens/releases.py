@@ -34,7 +34,7 @@ def ask_for_release(place: ItemDeeds) -> None:
         by = order[index]
 
         def job(desk: Desk) -> tuple[str, InHand]:
-            from rovlog.usecases.answer_item import release_point
+            from rovlog.usecases.complete_list import release_point
 
             done = release_point(desk.logbook, desk.logbook.record(desk.record), point.item, by=by)
             return done.call, desk.look()

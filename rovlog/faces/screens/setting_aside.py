@@ -34,7 +34,7 @@ class SettingAside(ItemForms):
         by = self.answering()
 
         def keep(desk: Desk, values: dict[str, str]) -> None:
-            from rovlog.usecases.answer_item import defer_item
+            from rovlog.usecases.set_item_aside import defer_item
 
             record = desk.logbook.record(desk.record)
             defer_item(
@@ -57,7 +57,7 @@ class SettingAside(ItemForms):
         by = self.answering()
 
         def keep(desk: Desk, values: dict[str, str]) -> None:
-            from rovlog.usecases.answer_item import item_not_applicable
+            from rovlog.usecases.set_item_aside import item_not_applicable
 
             record = desk.logbook.record(desk.record)
             item_not_applicable(desk.logbook, record, item.item, by=by, reason=values["reason"])
@@ -77,7 +77,7 @@ class SettingAside(ItemForms):
             return
 
         def keep(desk: Desk, values: dict[str, str]) -> None:
-            from rovlog.usecases.answer_item import waive_item
+            from rovlog.usecases.give_waiver import waive_item
 
             record = desk.logbook.record(desk.record)
             waive_item(

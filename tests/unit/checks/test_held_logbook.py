@@ -10,11 +10,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from rovlog.problems import RovlogError
-from rovlog.usecases.answer_item import answer_item, defer_item, waive_item
+from rovlog.usecases.answer_item import answer_item
 from rovlog.usecases.dive_state import DiveState, dive_state
 from rovlog.usecases.dive_steps import close, log_event, log_fault, log_trim, mark, start_dive, start_work
+from rovlog.usecases.give_waiver import waive_item
 from rovlog.usecases.held_logbook import HeldLogbook
 from rovlog.usecases.logbook import Logbook
+from rovlog.usecases.set_item_aside import defer_item
 from rovlog.usecases.type_readback import type_readback
 
 WATER = {"kind": "fresh", "temperature_c": 16.0}

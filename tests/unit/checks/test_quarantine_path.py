@@ -7,10 +7,12 @@ from poolside import CREW, Poolside
 
 from rovlog.faces.reports.quarantine_text import guide_text
 from rovlog.problems import UsageError
-from rovlog.usecases.answer_item import item_not_applicable, release_point, waive_item
 from rovlog.usecases.attach_evidence import attach_evidence
+from rovlog.usecases.complete_list import release_point
 from rovlog.usecases.dive_steps import log, log_fault
+from rovlog.usecases.give_waiver import waive_item
 from rovlog.usecases.quarantine_guide import quarantine_guide
+from rovlog.usecases.set_item_aside import item_not_applicable
 
 BLOWN = (
     ("blown-fuse-off", {"voltage": 0.1}),

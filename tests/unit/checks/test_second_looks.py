@@ -8,8 +8,9 @@ from poolside import ALONE, Poolside
 from rovlog.domain.checks.second_looks import second_looks
 from rovlog.faces.reports.watch_text import looks_words
 from rovlog.problems import UsageError
-from rovlog.usecases.answer_item import release_point, waive_item
+from rovlog.usecases.complete_list import release_point
 from rovlog.usecases.dive_state import dive_state
+from rovlog.usecases.give_waiver import waive_item
 
 TODAY = "2026-06-13"
 

@@ -1,0 +1,77 @@
+"""Which checklists a vehicle has, and which of them a dive or work record shows."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from rovlog.domain.dive import Record
+from rovlog.problems import RovlogError
+from rovlog.usecases.logbook import Logbook
+
+if TYPE_CHECKING:
+    from rovlog.domain.checks.checklist import Checklist
+    from rovlog.domain.checks.state import ItemState
+
+PHASES_OF_DIVE = ("pre-dive", "launch", "recovery", "post-dive")
+PHASES_OF_WORK = ("bench", "after-fault", "periodic", "pre-dive", "post-dive")
+
+
+def checklists_for(logbook: Logbook, vehicle: str) -> tuple[tuple[Checklist, ...], tuple[str, ...]]:
+    """The logbook's lists that apply to a vehicle, in the order of a day, and what could not be used."""
+    from rovlog.documents.checklist import checklist_from
+    from rovlog.domain.checks.checklist import PHASES
+
+    found, problems = [], []
+    for name in logbook.book.files.names("checklists"):
+        try:
+            checklist = logbook.made(name, checklist_from)
+        except RovlogError as error:
+            problems.append(f"{name} cannot be used: {error.message}")
+            continue
+        if checklist.is_for(vehicle):
+            found.append(checklist)
+    found.sort(key=lambda c: (PHASES.index(c.phase), c.checklist))
+    return tuple(found), tuple(problems)
+
+
+def lists_shown(record: Record, lists: tuple[Checklist, ...]) -> tuple[Checklist, ...]:
+    """Of a vehicle's lists those that belong to a record of this kind, whatever has happened on it."""
+    phases = PHASES_OF_DIVE if record.kind == "dive" else PHASES_OF_WORK
+    return tuple(c for c in lists if c.phase in phases)
+
+
+def lists_that_stop(
+    lists: tuple[Checklist, ...], shown: tuple[Checklist, ...], stopping: set[str]
+) -> tuple[Checklist, ...]:
+    """Of lists that are not this record's, the items that stop it all the same, such as a bench answer
+    that another water voided: they are answered here too."""
+    found = []
+    for checklist in lists:
+        if checklist in shown:
+            continue
+        sections = [
+            replace(s, items=kept)
+            for s in checklist.sections
+            if (kept := tuple(i for i in s.items if i.item in stopping))
+        ]
+        if sections:
+            found.append(replace(checklist, sections=tuple(sections)))
+    return tuple(found)
+
+
+def put_off(lists: tuple[Checklist, ...], states: Mapping[str, ItemState]) -> int:
+    """How many items before the dive are deferred or expired, but for those that read this count out."""
+    count = 0
+    for checklist in lists:
+        if checklist.phase != "pre-dive":
+            continue
+        for item in checklist.items():
+            if any(
+                a.limit and a.limit.equals and a.limit.equals.computed == "deferred_and_expired"
+                for a in item.asks
+            ) or any(a.proposed and a.proposed.computed == "deferred_and_expired" for a in item.asks):
+                continue
+            count += states[item.item].state in ("deferred", "expired")
+    return count

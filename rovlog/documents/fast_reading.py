@@ -40,11 +40,7 @@ def values(text: str, max_depth: int, max_nodes: int) -> Any:
     if ("!" in text or "&" in text) and _MAY_BE_PROPERTY.search(text):
         raise NotPlainError
     event_of: Callable[[], Any] = CParser(text).get_event
-    if type(event_of()) is not StreamStartEvent:
-        raise NotPlainError
-    start = event_of()
-    if type(start) is not DocumentStartEvent or start.explicit:
-        raise NotPlainError
+    _enter(event_of)
     root: list[Any] = []
     container: Any = root
     key: str | None = None
@@ -96,3 +92,12 @@ def values(text: str, max_depth: int, max_nodes: int) -> Any:
     if type(event_of()) is not StreamEndEvent or nodes > max_nodes or root[0] is None:
         raise NotPlainError
     return root[0]
+
+
+def _enter(event_of: Callable[[], Any]) -> None:
+    """Take the events before the first node; NotPlainError where the document begins with a mark."""
+    if type(event_of()) is not StreamStartEvent:
+        raise NotPlainError
+    start = event_of()
+    if type(start) is not DocumentStartEvent or start.explicit:
+        raise NotPlainError

@@ -131,18 +131,22 @@ def diagnose(
             doubtful_below=settings.doubtful_below,
             dry_command=settings.dry_command if is_dry else None,
         )
+    evidence = [_evidence(g, expected, seen, was_seen, configuration) for g in grouped[:EVIDENCE_FOR]]
     return Diagnosis(
-        ranked=tuple(
-            Ranked(g.edits, g.posterior, g.same_as, _evidence(g, expected, seen, was_seen, configuration))
-            if i < EVIDENCE_FOR
-            else Ranked(g.edits, g.posterior, g.same_as, None)
-            for i, g in enumerate(grouped)
-        ),
+        ranked=_with_evidence(grouped, evidence),
         next_push=found.push,
         why_no_push=found.reason,
         is_certain=is_certain,
         is_unexplained=first.edits == OTHER,
         reports=reports,
+    )
+
+
+def _with_evidence(groups: Sequence[Group], evidence: Sequence[Evidence]) -> tuple[Ranked, ...]:
+    """Every group as it is handed out; those beyond the evidence that was worked out have none."""
+    spare = [None] * (len(groups) - len(evidence))
+    return tuple(
+        Ranked(g.edits, g.posterior, g.same_as, e) for g, e in zip(groups, (*evidence, *spare), strict=True)
     )
 
 

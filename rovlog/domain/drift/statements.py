@@ -87,20 +87,19 @@ def lay_over(
     for code, words in CODES.items():
         if code not in said and firmware is None:
             continue
+        before = control.get(code)
         if code in said:
             spoken.add(f"/control_box/{code}")
             control[code] = said[code]
         number = control.get(code)
-        is_as_before = number == dict(resolved.get("control_box", {})).get(code)
-        if is_as_before and (firmware or own_firmware) == own_firmware and (box or own_box) == own_box:
+        is_same_box = (firmware or own_firmware) == own_firmware and (box or own_box) == own_box
+        if number == before and is_same_box:
             spoken.add(f"/{code}")
             continue
+        under = f"firmware {firmware or own_firmware} of box {box or own_box}"
         entry = _entry(tables, code, firmware or own_firmware, number, box or own_box)
         if entry is None:
-            undecoded.append(
-                f"what {words} {number} means under firmware {firmware or own_firmware} of box "
-                f"{box or own_box} is not in the code tables"
-            )
+            undecoded.append(f"what {words} {number} means under {under} is not in the code tables")
         else:
             laid[code] = entry
             spoken.add(f"/{code}")

@@ -42,6 +42,13 @@ def electrical_findings(configuration: Configuration, results: Electrics) -> lis
 
 
 def _fuse(configuration: Configuration, results: Electrics) -> Iterator[Finding]:
+    yield from _worst_through_fuse(results)
+    yield from _short(results)
+    yield from _stall(results)
+    yield from _fuse_from_source(configuration)
+
+
+def _worst_through_fuse(results: Electrics) -> Iterator[Finding]:
     fuse, limit = results.fuse, results.continuous_limit_a
     names = {"above-continuous": "above-continuous", "may-open": "fuse-may-open", "opens": "fuse-opens"}
     if fuse.verdict in names:
@@ -61,7 +68,10 @@ def _fuse(configuration: Configuration, results: Electrics) -> Iterator[Finding]
             "A",
             _less_words(results),
         )
-    short = results.short
+
+
+def _short(results: Electrics) -> Iterator[Finding]:
+    fuse, short = results.fuse, results.short
     if short.may_go_on:
         yield Finding(
             "short-does-not-open-fuse",
@@ -75,7 +85,10 @@ def _fuse(configuration: Configuration, results: Electrics) -> Iterator[Finding]
             "A",
             "a thicker or shorter tether, or a fuse of its own for each pair",
         )
-    stall = results.stall
+
+
+def _stall(results: Electrics) -> Iterator[Finding]:
+    fuse, stall = results.fuse, results.stall
     if (
         stall is not None
         and stall.fuse.verdict in ("may-open", "opens")
@@ -93,6 +106,9 @@ def _fuse(configuration: Configuration, results: Electrics) -> Iterator[Finding]
             "A",
             "keep weed and line out of the propellers; let go of the stick when one stops",
         )
+
+
+def _fuse_from_source(configuration: Configuration) -> Iterator[Finding]:
     distance = configuration.electrical.fuse.distance_from_source_mm
     if distance is not None and distance > FUSE_FROM_SOURCE_MM:
         yield Finding(

@@ -33,7 +33,6 @@ def budget_data(budget: Budget, measured: Sequence[MeasuredCurrent] = (), digest
     `measured` are clamp readings, `digest` that of the configuration the budget is of.
     """
     e = budget.electrics
-    fuse = budget.configuration.electrical.fuse
     data: dict[str, Any] = {
         "vehicle": budget.vehicle,
         "nominal": {
@@ -51,40 +50,8 @@ def budget_data(budget: Budget, measured: Sequence[MeasuredCurrent] = (), digest
             if e.at_rest is None
             else {**_sag_data(e.at_rest.worst), "full_ahead": _ahead_data(e, e.at_rest)},
         },
-        "fuse": {
-            **_fuse_data(e.fuse),
-            "continuous_limit_a": e.continuous_limit_a,
-            "characteristic": fuse.characteristic,
-            "short_at_far_end": {
-                "current_a": e.short.current_a,
-                "verdict": e.short.fuse.verdict,
-                "shortest_s": e.short.fuse.shortest_s,
-                "longest_s": e.short.fuse.longest_s,
-                "driver_cuts_off": e.short.driver_cuts_off,
-                "supply_limits": e.short.is_limited,
-            },
-            "thinnest_wire": {
-                "area_mm2": e.wire.area_mm2,
-                "rating_a": e.wire.rating_a,
-                "is_tether_conductor": e.wire.is_tether,
-            },
-            "when_hot": when_hot(budget),
-            "sizing_rule": sizing_rule(budget),
-            "less_demand": None
-            if e.less is None
-            else {"full_stick_share": e.less.share, "current_a": e.less.current_a},
-        },
-        "stall": None
-        if e.stall is None
-        else {
-            "thruster": e.stall.thruster,
-            "stall_current_a": e.stall.stall_current_a,
-            "current_a": e.stall.total_a,
-            "channel_a": e.stall.channel_a,
-            "verdict": e.stall.fuse.verdict,
-            "shortest_s": e.stall.fuse.shortest_s,
-            "without_stall_current": list(e.stall.without),
-        },
+        "fuse": _about_fuse(budget),
+        "stall": _stall_data(e),
         "idle": {
             "current_a": e.idle.current_a,
             "standing_a": e.idle.standing_a,
@@ -99,6 +66,47 @@ def budget_data(budget: Budget, measured: Sequence[MeasuredCurrent] = (), digest
         "inputs": {section: list(pointers) for section, pointers in INPUTS.items()},
     }
     return data if budget.water is None else {**data, **_water_data(budget)}
+
+
+def _about_fuse(budget: Budget) -> dict[str, Any]:
+    e = budget.electrics
+    return {
+        **_fuse_data(e.fuse),
+        "continuous_limit_a": e.continuous_limit_a,
+        "characteristic": budget.configuration.electrical.fuse.characteristic,
+        "short_at_far_end": {
+            "current_a": e.short.current_a,
+            "verdict": e.short.fuse.verdict,
+            "shortest_s": e.short.fuse.shortest_s,
+            "longest_s": e.short.fuse.longest_s,
+            "driver_cuts_off": e.short.driver_cuts_off,
+            "supply_limits": e.short.is_limited,
+        },
+        "thinnest_wire": {
+            "area_mm2": e.wire.area_mm2,
+            "rating_a": e.wire.rating_a,
+            "is_tether_conductor": e.wire.is_tether,
+        },
+        "when_hot": when_hot(budget),
+        "sizing_rule": sizing_rule(budget),
+        "less_demand": None
+        if e.less is None
+        else {"full_stick_share": e.less.share, "current_a": e.less.current_a},
+    }
+
+
+def _stall_data(e: Electrics) -> dict[str, Any] | None:
+    if e.stall is None:
+        return None
+    return {
+        "thruster": e.stall.thruster,
+        "stall_current_a": e.stall.stall_current_a,
+        "current_a": e.stall.total_a,
+        "channel_a": e.stall.channel_a,
+        "verdict": e.stall.fuse.verdict,
+        "shortest_s": e.stall.fuse.shortest_s,
+        "without_stall_current": list(e.stall.without),
+    }
 
 
 def measured_data(row: MeasuredCurrent, digest: str) -> dict[str, Any]:

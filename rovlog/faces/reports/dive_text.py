@@ -95,10 +95,6 @@ def item_data(state: ItemState) -> dict[str, Any]:
 def dive_data(state: DiveState) -> dict[str, Any]:
     """A record as data: items, stops, groups, configuration and what else is shown of it."""
     record = state.record
-    force = state.drift.in_force.approval if state.drift else None
-    start = next(iter(record.of_kind("start")), None)
-    fields = start.fields if start else {}
-    flown = state.as_flown
     return {
         record.kind: record.id,
         "vehicle": record.vehicle or None,
@@ -128,16 +124,7 @@ def dive_data(state: DiveState) -> dict[str, Any]:
         "quarantine": None
         if state.quarantine is None
         else {"since": state.quarantine.since, "left": list(state.quarantine.left)},
-        "configuration": {
-            "baseline": fields.get("baseline"),
-            "revision": fields.get("revision"),
-            "working": fields.get("working"),
-            "in_force": force.revision if force else None,
-            "deviations": list(fields.get("deviations") or []),
-            "as_flown": dict(flown.resolved) if flown and flown.resolved is not None else None,
-            "as_flown_sources": dict(flown.sources) if flown else {},
-            "gaps": list(flown.gaps) if flown else [],
-        },
+        "configuration": _configuration_data(state),
         "marks": [
             {
                 "mark": m.fields.get("mark"),
@@ -159,6 +146,23 @@ def dive_data(state: DiveState) -> dict[str, Any]:
         "paused": state.pause is not None,
         "writers": [p.writer for p in record.parts],
         "problems": list(state.problems),
+    }
+
+
+def _configuration_data(state: DiveState) -> dict[str, Any]:
+    start = next(iter(state.record.of_kind("start")), None)
+    fields = start.fields if start else {}
+    force = state.drift.in_force.approval if state.drift else None
+    flown = state.as_flown
+    return {
+        "baseline": fields.get("baseline"),
+        "revision": fields.get("revision"),
+        "working": fields.get("working"),
+        "in_force": force.revision if force else None,
+        "deviations": list(fields.get("deviations") or []),
+        "as_flown": dict(flown.resolved) if flown and flown.resolved is not None else None,
+        "as_flown_sources": dict(flown.sources) if flown else {},
+        "gaps": list(flown.gaps) if flown else [],
     }
 
 

@@ -31,6 +31,43 @@ RULE_NOT_LAW = (
 
 def competition_page(report: CompetitionReport) -> Page:
     """The sheet as a page."""
+    e = report.budget.electrics
+    blocks: list[Block] = [
+        Paragraph(RULE_NOT_LAW, "lead"),
+        Grid(("what", "value", "against which rule"), _against_rules(report)),
+        Heading("What full load is"),
+        Paragraph(f"{sticks_words(e.worst.sticks)}. {STEADY}"),
+        Picture(
+            current_drawing(report.budget), "Current against the fuse: the shaded band is where it opens."
+        ),
+        Paragraph(
+            f"At {e.fuse.current_a:.1f} A {VERDICT_WORDS[e.fuse.verdict]};"
+            f" it may carry {e.continuous_limit_a:.1f} A for ever."
+        ),
+        Heading("For the wiring diagram"),
+        _for_the_diagram(report),
+        Heading("To be looked at on the vehicle"),
+        Plain(
+            "propeller guards: the 12.5 mm rod does not pass   [ ]\n"
+            "strain relief at both ends of the tether          [ ]\n"
+            "no sharp edge, no bare wire, nothing loose        [ ]\n"
+            "fuse seen, rating read, distance laid to a ruler  [ ]"
+        ),
+        Signatures(("Team", "Inspector")),
+    ]
+    named = report.named
+    revision = f"revision {named.revision}" if named.revision is not None else "not approved"
+    return Page(
+        "Competition sheet",
+        report.name,
+        tuple(blocks),
+        f"{named.name}, {revision}, {digest_letters(named.digest, 4)}",
+        f"{named.name} {named.digest[7:23]}. {COMPUTED_FOOT}",
+    )
+
+
+def _against_rules(report: CompetitionReport) -> tuple[tuple[str, str, str], ...]:
+    """Rows of what, value and rule: the load, the fuse and where it sits."""
     from rovlog.usecases.report_competition import DISTANCE_RULE_MM, DISTANCE_RULE_YEAR
 
     e = report.budget.electrics
@@ -40,7 +77,7 @@ def competition_page(report: CompetitionReport) -> Page:
     rating = e.fuse.rating_a
     size = rule["size_a"]
     distance = report.distance_mm
-    rows = (
+    return (
         ("Full load", f"{at_most}{full_a:.1f} A", "computed: worst manoeuvre with standing loads"),
         (
             f"Full load × {rule['factor']:g}",
@@ -59,54 +96,20 @@ def competition_page(report: CompetitionReport) -> Page:
             _distance(distance, DISTANCE_RULE_MM, DISTANCE_RULE_YEAR),
         ),
     )
-    configuration = report.named.configuration
-    tether, supply = configuration.electrical.tether, configuration.electrical.supply
-    blocks: list[Block] = [
-        Paragraph(RULE_NOT_LAW, "lead"),
-        Grid(("what", "value", "against which rule"), rows),
-        Heading("What full load is"),
-        Paragraph(f"{sticks_words(e.worst.sticks)}. {STEADY}"),
-        Picture(
-            current_drawing(report.budget), "Current against the fuse: the shaded band is where it opens."
-        ),
-        Paragraph(
-            f"At {e.fuse.current_a:.1f} A {VERDICT_WORDS[e.fuse.verdict]};"
-            f" it may carry {e.continuous_limit_a:.1f} A for ever."
-        ),
-        Heading("For the wiring diagram"),
-        Pairs(
-            (
-                ("Supply", f"{supply.kind}, {supply.open_circuit_v:g} V"),
-                ("Fuse", f"{rating:g} A, {configuration.electrical.fuse.characteristic}"),
-                (
-                    "Tether",
-                    tether_words(tether),
-                ),
-                (
-                    "Standing loads",
-                    ", ".join(f"{x.load} {x.current_a:g} A" for x in configuration.electrical.standing_loads)
-                    or "none",
-                ),
-                ("Channels", ", ".join(f"{c}: {a:.1f} A" for c, a in e.per_channel_a.items())),
-            )
-        ),
-        Heading("To be looked at on the vehicle"),
-        Plain(
-            "propeller guards: the 12.5 mm rod does not pass   [ ]\n"
-            "strain relief at both ends of the tether          [ ]\n"
-            "no sharp edge, no bare wire, nothing loose        [ ]\n"
-            "fuse seen, rating read, distance laid to a ruler  [ ]"
-        ),
-        Signatures(("Team", "Inspector")),
-    ]
-    named = report.named
-    revision = f"revision {named.revision}" if named.revision is not None else "not approved"
-    return Page(
-        "Competition sheet",
-        report.name,
-        tuple(blocks),
-        f"{named.name}, {revision}, {digest_letters(named.digest, 4)}",
-        f"{named.name} {named.digest[7:23]}. {COMPUTED_FOOT}",
+
+
+def _for_the_diagram(report: CompetitionReport) -> Pairs:
+    electrical = report.named.configuration.electrical
+    loads = ", ".join(f"{x.load} {x.current_a:g} A" for x in electrical.standing_loads)
+    channels = report.budget.electrics.per_channel_a
+    return Pairs(
+        (
+            ("Supply", f"{electrical.supply.kind}, {electrical.supply.open_circuit_v:g} V"),
+            ("Fuse", f"{report.budget.electrics.fuse.rating_a:g} A, {electrical.fuse.characteristic}"),
+            ("Tether", tether_words(electrical.tether)),
+            ("Standing loads", loads or "none"),
+            ("Channels", ", ".join(f"{c}: {a:.1f} A" for c, a in channels.items())),
+        )
     )
 
 

@@ -142,7 +142,7 @@ def diagnose(
     )
 
 
-def _with_evidence(groups: Sequence[Group], evidence: Sequence[Evidence]) -> tuple[Ranked, ...]:
+def _with_evidence(groups: Sequence[Group], evidence: Sequence[Evidence | None]) -> tuple[Ranked, ...]:
     """Every group as it is handed out; those beyond the evidence that was worked out have none."""
     spare = [None] * (len(groups) - len(evidence))
     return tuple(

@@ -73,13 +73,14 @@ class CrewAtThePool:
         self.line("dive", "tick", self.dive, item["item"], *words, "--by", who)
         if item["witness"] != "none":
             other = "nora" if who != "nora" else "tomas"
-            self.line("dive", "tick", self.dive, item["item"], *words, "--by", other)
+            again = self.words_of(item, is_blind=item["witness"] == "blind")
+            self.line("dive", "tick", self.dive, item["item"], *again, "--by", other)
 
-    def words_of(self, item: dict[str, Any]) -> list[str]:
-        """The values of an answer as they are typed."""
+    def words_of(self, item: dict[str, Any], *, is_blind: bool = False) -> list[str]:
+        """The values of an answer as they are typed; what is proposed is accepted, but by a blind second."""
         words: list[str] = []
         for ask in item.get("asks", []):
-            if "proposed" not in ask:
+            if "proposed" not in ask or (is_blind and not ask.get("optional")):
                 value = OF_ITEM.get(item["item"], {}).get(ask["value"], self.values.get(ask["value"]))
                 words += ["--value", f"{ask['value']}={value}"]
         if item.get("options"):

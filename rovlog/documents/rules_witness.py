@@ -31,7 +31,7 @@ def witness_problems(tree: Tree, place: str, item: Mapping[str, Any]) -> Iterato
             "none or concurrent, or a value under asks",
             "two people who both answer 'as stated' cannot disagree: ask for the value that is seen",
         )
-    elif asks and all("proposed" in row for row in asks):
+    elif asks and all("proposed" in row and not _is_read_off_box(row) for row in asks):
         what = "its one value is" if len(asks) == 1 else "all its values are"
         yield tree.problem(
             f"{place}/witness",
@@ -50,6 +50,15 @@ def witness_problems(tree: Tree, place: str, item: Mapping[str, Any]) -> Iterato
             "none or concurrent, or a second answer to choose",
             "two people who can only choose the same word cannot disagree: write the other words as well",
         )
+
+
+def _is_read_off_box(ask: Mapping[str, Any]) -> bool:
+    """True for a proposal that a readback gives: the second person, to whom nothing is proposed, reads the
+    same value off the box."""
+    from rovlog.domain.checks.computed import READ_OFF_BOX
+
+    proposed = ask["proposed"]
+    return isinstance(proposed, Mapping) and proposed.get("computed") in READ_OFF_BOX
 
 
 def _has_one_answer(asks: list[Mapping[str, Any]], options: Any) -> bool:

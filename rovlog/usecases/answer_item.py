@@ -129,7 +129,8 @@ def answer_fields(
 
     Raises UsageError for a value, outcome or source that does not exist, and for a missing value.
     """
-    given = answer_values(item, dict(values or {}), state, is_failed=outcome == "fail")
+    is_blind = is_second and item.witness == "blind"
+    given = answer_values(item, dict(values or {}), state, is_failed=outcome == "fail", is_blind=is_blind)
     judged = judged_values(item, given, state)
     if outcome not in (None, "pass", "fail"):
         raise UsageError(f"there is no outcome {outcome!r}", "say pass or fail")

@@ -26,8 +26,14 @@ USUAL_SOURCE = {
 """Where an answer comes from, by the item's kind, unless it is said."""
 
 
-def answer_values(item: Item, given: dict[str, Any], state: DiveState, *, is_failed: bool) -> dict[str, Any]:
-    """The values of an answer. Raises UsageError for one that is not asked for, unreadable or missing."""
+def answer_values(
+    item: Item, given: dict[str, Any], state: DiveState, *, is_failed: bool, is_blind: bool = False
+) -> dict[str, Any]:
+    """The values of an answer, with what the program proposes where none are given.
+
+    With `is_blind` nothing is filled in: a second person who accepted the same proposal would not have
+    looked. Raises UsageError for a value that is not asked for, unreadable or missing.
+    """
     from rovlog.domain.checks.answer import parse_answer
     from rovlog.domain.checks.limits import resolve
 
@@ -44,10 +50,10 @@ def answer_values(item: Item, given: dict[str, Any], state: DiveState, *, is_fai
         if ask.value in given:
             value = given[ask.value]
             found[ask.value] = parse_answer(ask, value) if isinstance(value, str) else value
-        elif ask.proposed is not None:
+        elif ask.proposed is not None and not is_blind:
             proposed = resolve(ask.proposed, state.resolved, state.computed)
             if proposed.value is not None:
-                found[ask.value] = _as_read_out(proposed.value)
+                found[ask.value] = _as_read_out(proposed.value, ask.unit)
     if item.ask("corrected_rise") is not None and "corrected_rise" not in given:
         rise, _ = corrected_rise(found)
         if rise is not None:
@@ -56,13 +62,16 @@ def answer_values(item: Item, given: dict[str, Any], state: DiveState, *, is_fai
     if missing and not is_failed:
         asked = ", ".join(f"--value {m}={_example(item, m)}" for m in missing)
         words = ", ".join(_ask_words(item, m) for m in missing)
-        first = "read the box first: rovlog dive readback DIVE …; or " if item.kind == "readback" else ""
+        is_read = item.kind == "readback" and not is_blind
+        first = "read the box first: rovlog dive readback DIVE …; or " if is_read else ""
         raise UsageError(f"{item.challenge}: not given: {words}", f"{first}give {asked}, or --outcome fail")
     return found
 
 
-def _as_read_out(value: Any) -> Any:
-    """A proposed value to four figures: what a person reads out and accepts."""
+def _as_read_out(value: Any, unit: str) -> Any:
+    """A proposed value to four figures: what a person reads out and accepts. A count is a whole number."""
+    if isinstance(value, float) and value.is_integer() and not unit:
+        return int(value)
     return float(f"{value:.4g}") if isinstance(value, float) and not value.is_integer() else value
 
 
@@ -91,10 +100,15 @@ def judged_values(item: Item, given: Mapping[str, Any], state: DiveState) -> tup
 
 
 def usual_source(item: Item, given: Mapping[str, Any], typed: Mapping[str, Any] | None) -> str:
-    """Where an answer comes from unless it is said: what the program alone filled in is computed."""
+    """Where an answer comes from unless it is said: what the program alone filled in is computed, or
+    read from the box where a readback gave all of it."""
     usual = USUAL_SOURCE[item.kind]
-    is_proposed = bool(given) and not typed and usual in ("measured", "seen")
-    return "computed" if is_proposed else usual
+    if not given or typed or usual not in ("measured", "seen"):
+        return usual
+    from rovlog.domain.checks.computed import READ_OFF_BOX
+
+    proposed = [a.proposed.computed for a in item.asks if a.value in given and a.proposed is not None]
+    return "box-read" if READ_OFF_BOX.issuperset(proposed) and proposed else "computed"
 
 
 def limit_row(judged: Judged) -> dict[str, Any]:

@@ -133,6 +133,7 @@ def _demands_in_use(configuration: Any) -> tuple[str, ...]:
 def record_quantities(logbook: Logbook, record: Record, fold: Fold, drift: Drift | None) -> Quantities:
     """Quantities that follow from what was recorded: readbacks, observations, faults, waivers, hours."""
     from rovlog.domain.axes import DEMANDS
+    from rovlog.domain.drift.statements import CODES
 
     values: Quantities = {
         "open_faults": float(len(fold.faults)),
@@ -147,8 +148,10 @@ def record_quantities(logbook: Logbook, record: Record, fold: Fold, drift: Drift
             float(sum(d.stops_dive for d in drift.report.deviations)) if fresh else None
         )
         if fresh and drift.readback is not None:
-            trims = dict(drift.readback.in_use.get("trim") or {})
+            in_use = drift.readback.in_use
+            trims = dict(in_use.get("trim") or {})
             values |= {f"readback_trim_{d}": float(trims.get(d, 0.0)) for d in DEMANDS}
+            values |= {f"readback_{c}": float(in_use[c]) for c in CODES if c in in_use}
         values["open_waivers"] = float(sum(d.waived for d in drift.report.deviations))
     values["readback_changes"] = _readback_changes(record)
     values["direction_mismatches"] = _mismatches(logbook, record)

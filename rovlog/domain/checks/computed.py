@@ -41,6 +41,8 @@ COMPUTED: Mapping[str, Quantity] = {
     "baseline_revision": Quantity("", "revision of the baseline in force"),
     "setup_differences": Quantity("", "differences of the box from approved, not accepted"),
     "readback_changes": Quantity("", "differences of the box from the readback before the dive"),
+    "readback_steering_scheme": Quantity("", "number of the steering scheme the box holds"),
+    "readback_thruster_map": Quantity("", "number of the thruster map the box holds"),
     "readback_trim_surge": Quantity("", "surge trim the box holds, ahead positive"),
     "readback_trim_sway": Quantity("", "sway trim the box holds, starboard positive"),
     "readback_trim_heave": Quantity("", "heave trim the box holds, down positive"),
@@ -59,3 +61,9 @@ COMPUTED: Mapping[str, Quantity] = {
     "running_hours_h": Quantity("h", "power on to power off in this dive"),
 }
 """Every name, in the order they are told. Units are those the lists' values are given in."""
+
+READ_OFF_BOX = frozenset(
+    {"readback_steering_scheme", "readback_thruster_map"}
+    | {name for name in COMPUTED if name.startswith("readback_trim_")}
+)
+"""Values that a readback gives as the box shows them: nothing is computed, and each person can read them."""

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from rovlog.domain.checks.checklist import Ask, Limit, Reference, Value
+from rovlog.domain.checks.computed import READ_OFF_BOX
 from rovlog.domain.checks.defaults import ABSENT_IS_ZERO, LIMITS
 
 LimitKind = Literal["at_least", "at_most", "equals", "within"]
@@ -45,13 +46,17 @@ def resolve(
     if reference.pointer:
         return _at_pointer(reference.pointer, resolved)
     if reference.computed:
-        value = computed.get(reference.computed)
-        if value is None or not math.isfinite(value):
-            return Resolved(
-                None, f"computed: {reference.computed}", f"{reference.computed} cannot be computed"
-            )
-        return Resolved(value, f"computed: {reference.computed}")
+        return _computed(reference.computed, computed)
     return Resolved(reference.value, origin or "the list")
+
+
+def _computed(name: str, computed: Mapping[str, float | None]) -> Resolved:
+    is_read = name in READ_OFF_BOX
+    origin = "read from the box" if is_read else f"computed: {name}"
+    value = computed.get(name)
+    if value is None or not math.isfinite(value):
+        return Resolved(None, origin, "no readback says it" if is_read else f"{name} cannot be computed")
+    return Resolved(value, origin)
 
 
 def value_at(pointer: str, resolved: Mapping[str, Any]) -> Any:

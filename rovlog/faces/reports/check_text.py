@@ -8,6 +8,7 @@ from datetime import datetime
 from typing import Any
 
 from rovlog.domain.checks.checklist import Ask, Checklist, Item, Reference, Value
+from rovlog.domain.checks.computed import READ_OFF_BOX
 from rovlog.domain.checks.groups import GroupState
 from rovlog.domain.checks.limits import Judged, resolve
 from rovlog.domain.checks.state import KIND_WORDS, ItemState, State
@@ -118,6 +119,16 @@ def carried_words(state: ItemState) -> str:
     if state.carried_from is None:
         return ""
     return f"carried over from {clean(state.carried_from)} at {clock(state.at, with_day=True)}"
+
+
+def proposal_words(ask: Ask, resolved: Mapping[str, Any], computed: Mapping[str, float | None]) -> str:
+    """What the program proposes for a value and that nobody has seen it; "" where it proposes nothing."""
+    known = resolve(ask.proposed, resolved, computed) if ask.proposed is not None else None
+    if known is None or ask.proposed is None or known.value is None:
+        return ""
+    value = float(f"{known.value:.4g}") if isinstance(known.value, float) else known.value
+    how = "read from the box" if ask.proposed.computed in READ_OFF_BOX else "computed"
+    return f"{how}, not seen: {value_words(value, ask.unit)}"
 
 
 def answer_words(item: Item, state: ItemState) -> str:

@@ -15,7 +15,10 @@ RISE = "corrected_rise"
 
 
 def known_proposals(item: Item, state: DiveState) -> frozenset[str]:
-    """The values of an item that the program proposes and knows."""
+    """The values of an item that the program proposes and knows; none to a blind second person."""
+    waiting = state.items.get(item.item)
+    if item.witness == "blind" and waiting is not None and waiting.waits_for_second:
+        return frozenset()
     return frozenset(
         ask.value
         for ask in item.asks

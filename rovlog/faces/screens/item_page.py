@@ -9,7 +9,6 @@ from dataclasses import dataclass
 from rich.text import Text
 
 from rovlog.domain.checks.checklist import Ask
-from rovlog.domain.checks.limits import resolve
 from rovlog.domain.checks.state import ItemState
 from rovlog.faces.reports.check_text import (
     MARKS,
@@ -19,8 +18,8 @@ from rovlog.faces.reports.check_text import (
     carried_words,
     judged_words,
     limit_words,
+    proposal_words,
     validity_words,
-    value_words,
 )
 from rovlog.faces.reports.plain import clean
 from rovlog.faces.screens.drawing import Pen
@@ -274,13 +273,9 @@ def _is_blind_second(view: ItemView) -> bool:
 def _proposed(view: ItemView, ask: Ask) -> str:
     if view.fields.comes_of_readings(ask):
         return "computed from the readings when it is kept"
-    if ask.proposed is None or _is_blind_second(view):
+    if _is_blind_second(view):
         return ""
-    known = resolve(ask.proposed, view.state.resolved, view.state.computed)
-    if known.value is None:
-        return ""
-    value = float(f"{known.value:.4g}") if isinstance(known.value, float) else known.value
-    return f"computed, not seen: {value_words(value, ask.unit)}"
+    return proposal_words(ask, view.state.resolved, view.state.computed)
 
 
 def _state_lines(view: ItemView, state: ItemState, width: int, pen: Pen) -> list[Text]:

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from rovlog.documents.pointer import tokens
 from rovlog.domain.drift.leaves import escaped
 from rovlog.domain.nearest import nearest_mend
 from rovlog.problems import UsageError
+from rovlog.values import dataclass
 
 PLACES = ("hull", "housings", "control_box", "steering_scheme", "thruster_map", "thrusters", "models",
           "trim_defaults", "electrical", "limits")  # fmt: skip

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Literal
 
 from rovlog.documents.misfits import without_misfits
@@ -10,6 +9,7 @@ from rovlog.documents.records import header_text, read_part
 from rovlog.documents.schema import Schemas
 from rovlog.domain.dive import Part
 from rovlog.problems import DocumentError
+from rovlog.values import replace
 
 
 def grown(

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+
+from rovlog.values import dataclass
 
 KINDS = (
     "logbook", "vehicle", "box", "thruster-model", "part", "checklist", "approval", "withdrawal",

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from rovlog.documents.ids import file_name, is_id
 from rovlog.documents.rows import mapping
 from rovlog.domain.nearest import nearest
 from rovlog.problems import Problem
+from rovlog.values import dataclass, field
 
 if TYPE_CHECKING:
     from rovlog.documents.tree import Tree

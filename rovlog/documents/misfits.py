@@ -7,7 +7,6 @@ kind cannot be judged; it stays in the file, and the rest of the record is used.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from typing import TYPE_CHECKING, Any, Literal
 
 from rovlog.documents.record_lines import DAMAGED_MEND
@@ -15,6 +14,7 @@ from rovlog.documents.records import PartDocument, entry_line, header_text
 from rovlog.documents.schema import Schemas, is_valid, problems_of
 from rovlog.documents.tree import read
 from rovlog.problems import DocumentError, Place, Problem, UsageError
+from rovlog.values import replace
 
 if TYPE_CHECKING:
     from rovlog.domain.dive import Entry

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from rovlog.documents.tree import Tree, read
 from rovlog.problems import DocumentError, Problem
+from rovlog.values import dataclass
 
 _FORM = "write observations: [{push: {left-stick-y: -1}, seen: {bow-port: ahead}}]"
 

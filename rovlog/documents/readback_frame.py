@@ -10,13 +10,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
 from typing import Any
 from zlib import crc32
 
 from rovlog.documents.ids import is_id
 from rovlog.documents.sentences import Sentence, whole_number
 from rovlog.domain.vehicle import DEMANDS
+from rovlog.values import dataclass, field
 
 MAKER = "PRVL"
 """P for proprietary and our own three letters. They are not registered with anybody as a maker's code."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass, field
 
 from rovlog.documents.readback_frame import (
     MAKER,
@@ -14,6 +13,7 @@ from rovlog.documents.readback_frame import (
     frame_of,
 )
 from rovlog.documents.sentences import LONGEST, Sentence, read_sentence
+from rovlog.values import dataclass, field
 
 SLICE = 4096
 """Bytes looked at in one go, so that a piece of any size costs no more memory than this beside itself."""

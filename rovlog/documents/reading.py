@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import Any
 
 from yaml import YAMLError
@@ -25,6 +24,7 @@ from rovlog.documents.scalars import NumberRefusedError, key_fault, resolve
 from rovlog.documents.source import MOST, Source
 from rovlog.documents.tree import MAX_DEPTH, MAX_NODES, Node, Style
 from rovlog.problems import DocumentError, Problem
+from rovlog.values import dataclass, field
 
 _STYLES: dict[str, Style] = {"'": "single", '"': "double", "|": "literal", ">": "folded"}
 _FOREIGN = (

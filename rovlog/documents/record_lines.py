@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
 from typing import Any
 
 from rovlog.documents.tree import read, read_value
 from rovlog.problems import DocumentError, Place, Problem
+from rovlog.values import dataclass, replace
 
 MOST_LINES = 10_000
 """Of a damaged record at most so many lines are read one by one; a dive has hundreds."""

@@ -7,7 +7,6 @@ or damaged line costs nothing but itself.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from typing import Any, Literal
 
 from rovlog.documents.record_lines import DAMAGED_MEND, Line, entry_lines, problem_at, split, torn_text
@@ -15,6 +14,7 @@ from rovlog.documents.source import shown
 from rovlog.documents.write import flow_text, modeline, readable_text, scalar_text, slug_text
 from rovlog.domain.dive import Entry, Part
 from rovlog.problems import DocumentError, Problem, UsageError
+from rovlog.values import dataclass, replace
 
 _COMMON = ("id", "n", "at", "mono_s", "by", "kind")
 

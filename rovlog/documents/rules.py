@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from rovlog.problems import Problem
+from rovlog.values import replace
 
 if TYPE_CHECKING:
     from rovlog.documents.tree import Tree

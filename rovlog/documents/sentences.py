@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import reduce
 from operator import xor
+
+from rovlog.values import dataclass
 
 LONGEST = 82
 """Characters in the longest sentence, start character and CR LF included."""

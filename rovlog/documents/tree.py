@@ -8,11 +8,11 @@ no names) is refused with its place, all of it at once. Only DocumentError comes
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any, Literal, cast
 
 from rovlog.documents.source import BYTE_ORDER_MARK, MAX_BYTES, Source, decode, is_usual
 from rovlog.problems import Place, Problem
+from rovlog.values import dataclass
 
 MAX_DEPTH = 32
 """The deepest nesting of mappings and sequences."""

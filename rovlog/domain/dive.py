@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any, Literal
+
+from rovlog.values import dataclass
 
 ROLES = ("supervisor", "pilot", "tender", "technician")
 """The crew's roles, in the order they are shown."""

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from rovlog.values import dataclass
 
 Severity = Literal["stops", "note"]
 

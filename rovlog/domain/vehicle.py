@@ -7,10 +7,10 @@ unit in its name. Built from the resolved object by `rovlog.documents.configurat
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from typing import Any, Literal
 
 from rovlog.domain import axes
+from rovlog.values import dataclass, field
 
 DEMANDS = axes.DEMANDS
 AXES = axes.AXES

@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import time
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from rovlog.problems import GitError
 from rovlog.store import derived
@@ -16,6 +15,7 @@ from rovlog.store.gitprogram import GitProgram
 from rovlog.store.gitwords import explained, is_damage, is_locked, lock_file
 from rovlog.store.refusals import not_written
 from rovlog.usecases.ports import CommitOutcome
+from rovlog.values import dataclass
 
 _TRIES = 7
 _LOCK_PATIENCE_S = 2.0

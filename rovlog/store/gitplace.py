@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import os
-from dataclasses import dataclass
 
 from rovlog.problems import GitError
 from rovlog.store.gitprogram import GitProgram
 from rovlog.store.gitwords import explained
+from rovlog.values import dataclass
 
 _UNDER_WAY = (
     ("MERGE_HEAD", "a merge", "git merge --continue, or git merge --abort"),

@@ -5,9 +5,9 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 
 from rovlog.problems import GitError
+from rovlog.values import dataclass, field
 
 if sys.platform == "win32":
     _NO_FILE = "nul"

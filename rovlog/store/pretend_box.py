@@ -9,7 +9,6 @@ import os
 import select
 import sys
 import time
-from dataclasses import dataclass, field
 from random import Random
 from types import TracebackType
 from typing import Any
@@ -17,6 +16,7 @@ from typing import Any
 from rovlog.documents.readback_frame import BoxFrame
 from rovlog.documents.readback_writing import frame_bytes, read_set
 from rovlog.problems import RovlogError
+from rovlog.values import dataclass, field
 
 MISBEHAVIOURS = {
     "drop-bytes": "loses about one byte in 150",

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 
 from rovlog.domain.findings import Finding
 from rovlog.problems import GitError, UsageError
@@ -14,6 +13,7 @@ from rovlog.usecases.one_line import require_one_line
 from rovlog.usecases.one_line import require_text as require_text  # noqa: PLC0414 - many take it from here
 from rovlog.usecases.ports import CommitOutcome
 from rovlog.usecases.recording import author_of
+from rovlog.values import dataclass, field
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal
 
 from rovlog.domain.dive import Entry, Record
 from rovlog.usecases.dive_state import DiveState, dive_state
 from rovlog.usecases.logbook import Logbook, start_order
+from rovlog.values import dataclass
 
 
 def first_mark(record: Record, *marks: str) -> Entry | None:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping
 from contextlib import suppress
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from rovlog.domain.dive import Record
@@ -13,6 +12,7 @@ from rovlog.problems import DocumentError, GitError, RovlogError
 from rovlog.usecases.configurations import start_configuration
 from rovlog.usecases.former_names import former_names
 from rovlog.usecases.logbook import Logbook
+from rovlog.values import dataclass
 
 if TYPE_CHECKING:
     from rovlog.domain.audit.flights import Logbook as Flights

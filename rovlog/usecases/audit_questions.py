@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from rovlog.problems import RovlogError, UsageError
 from rovlog.usecases.audit_history import VehicleHistory, vehicle_history
 from rovlog.usecases.logbook import Logbook
+from rovlog.values import dataclass
 
 if TYPE_CHECKING:
     from rovlog.domain.audit.between import Between

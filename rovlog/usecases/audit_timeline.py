@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from rovlog.domain.dive import Entry, Record
 from rovlog.problems import RovlogError
 from rovlog.usecases.audit_history import VehicleHistory, as_flown_of, problems_of, vehicle_history
 from rovlog.usecases.logbook import Logbook
+from rovlog.values import dataclass
 
 if TYPE_CHECKING:
     from rovlog.domain.audit.history import Change

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from rovlog.domain.electrical.bench import ChannelCheck, LoadStep, SupplyFit, channel_check, supply_fit
 from rovlog.domain.electrical.heat import Warming, warming
 from rovlog.problems import OutOfRangeError, RovlogError, UsageError
+from rovlog.values import dataclass
 
 if TYPE_CHECKING:
     from rovlog.domain.dive import Entry, Record

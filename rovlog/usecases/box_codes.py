@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from rovlog.problems import UsageError
 from rovlog.usecases.logbook import Logbook
+from rovlog.values import dataclass
 
 if TYPE_CHECKING:
     from rovlog.domain.drift.tables import BoxTables, CodeTable

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from contextlib import AbstractContextManager
-from dataclasses import dataclass
 from typing import Protocol
 
 from rovlog.problems import RovlogError
+from rovlog.values import dataclass
 
 
 class BoxLineError(RovlogError):

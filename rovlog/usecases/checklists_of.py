@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from rovlog.domain.dive import Record
 from rovlog.problems import RovlogError
 from rovlog.usecases.logbook import Logbook
+from rovlog.values import replace
 
 if TYPE_CHECKING:
     from rovlog.domain.checks.checklist import Checklist

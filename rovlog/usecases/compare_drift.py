@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
@@ -12,6 +11,7 @@ from rovlog.usecases.approvals import InForce
 from rovlog.usecases.configurations import Named, start_configuration, working
 from rovlog.usecases.logbook import Logbook, start_order
 from rovlog.usecases.times import instant
+from rovlog.values import dataclass
 
 if TYPE_CHECKING:
     from rovlog.domain.drift.compare import DriftReport, Waiver

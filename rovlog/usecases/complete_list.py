@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from rovlog.domain.dive import Record
@@ -13,6 +12,7 @@ from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.one_line import require_word
 from rovlog.usecases.ports import CommitOutcome
 from rovlog.usecases.recording import Written, append, commit_record
+from rovlog.values import dataclass
 
 if TYPE_CHECKING:
     from rovlog.domain.checks.checklist import Item

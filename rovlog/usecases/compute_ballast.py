@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from rovlog.domain.hydrostatics.ballast import ballast_change_kg
 from rovlog.domain.hydrostatics.buoyancy import hull_up_n
 from rovlog.domain.hydrostatics.water import Water
 from rovlog.domain.vehicle import Configuration
 from rovlog.problems import UsageError
 from rovlog.usecases.water_spec import density_of
+from rovlog.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

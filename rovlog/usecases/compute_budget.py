@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from rovlog.problems import UsageError
+from rovlog.values import dataclass
 
 if TYPE_CHECKING:
     from rovlog.domain.electrical.electrics import Electrics

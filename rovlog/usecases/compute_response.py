@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from rovlog.domain.allocation.authority import significant
 from rovlog.domain.allocation.channels import channel_numbers
@@ -13,6 +12,7 @@ from rovlog.domain.allocation.gamepad import nearest, require_control
 from rovlog.domain.allocation.response import Response, response, response_to_sticks
 from rovlog.domain.vehicle import DEMANDS, Configuration
 from rovlog.problems import UsageError
+from rovlog.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

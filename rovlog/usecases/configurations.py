@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from rovlog.problems import UsageError
 from rovlog.usecases.approvals import Approval
 from rovlog.usecases.logbook import Logbook
+from rovlog.values import dataclass
 
 if TYPE_CHECKING:
     from rovlog.domain.dive import Record

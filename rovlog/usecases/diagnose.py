@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from rovlog.domain.diagnosis.diagnose import DEFAULT_SETTINGS, Diagnosis, DiagnosisSettings
 from rovlog.problems import UsageError
 from rovlog.usecases.configurations import named
+from rovlog.values import dataclass
 
 if TYPE_CHECKING:
     from rovlog.domain.diagnosis.observation import Observation

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
@@ -17,6 +16,7 @@ from rovlog.usecases.fold_record import fold_record, states_before
 from rovlog.usecases.judged_configuration import Found, judged_configuration
 from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.times import instant
+from rovlog.values import dataclass, field
 
 if TYPE_CHECKING:
     from rovlog.domain.audit.flown import AsFlown

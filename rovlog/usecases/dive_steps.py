@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from rovlog.domain.axes import DEMANDS
@@ -14,6 +13,7 @@ from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.one_line import require_text, require_word
 from rovlog.usecases.ports import CommitOutcome
 from rovlog.usecases.recording import Written, append, commit_record, create_record
+from rovlog.values import dataclass
 
 SOURCES = ("seen", "measured", "computed", "box-read", "paper")
 SYMPTOM_ENDINGS = ("weak", "reversed", "dead")

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from rovlog.domain.findings import Finding
@@ -15,6 +14,7 @@ from rovlog.usecases.configurations import Named, digest_of, working
 from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.one_line import require_text
 from rovlog.usecases.ports import CommitOutcome
+from rovlog.values import dataclass
 
 TOGETHER = ("vehicles", "boxes", "thrusters", "parts", "checklists")
 """The folders whose records an edit is checked against; dives keep what they flew with in themselves."""

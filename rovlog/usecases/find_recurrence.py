@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from rovlog.problems import RovlogError, UsageError
 from rovlog.usecases.audit_history import vehicle_history
 from rovlog.usecases.fault_cases import list_faults
 from rovlog.usecases.logbook import Logbook
+from rovlog.values import dataclass
 
 if TYPE_CHECKING:
     from rovlog.domain.audit.recurrence import Recurrence

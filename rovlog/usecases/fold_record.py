@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from datetime import datetime
 from typing import TYPE_CHECKING
 
@@ -11,6 +10,7 @@ from rovlog.domain.dive import Record
 from rovlog.usecases.judged_configuration import Found, start_or_none
 from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.times import instant
+from rovlog.values import replace
 
 if TYPE_CHECKING:
     from rovlog.domain.checks.checklist import Checklist

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from rovlog.usecases.box_port import BoxLine, BoxLineError
+from rovlog.values import dataclass
 
 if TYPE_CHECKING:
     from rovlog.documents.readback_frame import BoxFrame

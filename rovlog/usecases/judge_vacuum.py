@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from rovlog.domain.hydrostatics.vacuum import (
@@ -15,6 +14,7 @@ from rovlog.domain.hydrostatics.vacuum import (
     VacuumReading,
     vacuum_hold,
 )
+from rovlog.values import dataclass
 
 if TYPE_CHECKING:
     from rovlog.usecases.vacuum_holds import EarlierHolds

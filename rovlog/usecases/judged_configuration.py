@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from rovlog.domain.dive import Record
 from rovlog.problems import RovlogError
 from rovlog.usecases.configurations import Named, digest_of, start_configuration, working
 from rovlog.usecases.logbook import Logbook
+from rovlog.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from threading import Lock
 
 from rovlog.problems import GitError
 from rovlog.usecases.ports import Commit, CommitOutcome, History
+from rovlog.values import dataclass
 
 LATER = "committed shortly"
 """The reason in the outcome of a commit that was put off: nothing to tell anybody about."""

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from rovlog.problems import UsageError
 from rovlog.usecases.dive_steps import StartedDive, close, start_work
 from rovlog.usecases.logbook import Logbook
@@ -11,6 +9,7 @@ from rovlog.usecases.one_line import require_text
 from rovlog.usecases.ports import CommitOutcome
 from rovlog.usecases.recording import Row, append_all
 from rovlog.usecases.whereabouts import LENT, Loan, loan_of
+from rovlog.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

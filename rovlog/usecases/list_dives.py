@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass, replace
 from typing import Literal
 
 from rovlog.domain.dive import Record
 from rovlog.problems import UsageError
 from rovlog.usecases.logbook import Logbook, start_order
+from rovlog.values import asdict, dataclass, replace
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from rovlog.domain.dive import Record
 from rovlog.usecases.approve import require_text
 from rovlog.usecases.dive_state import DiveState, dive_state
 from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.recording import Written, append
+from rovlog.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

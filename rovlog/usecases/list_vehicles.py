@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from rovlog.problems import RovlogError
 from rovlog.usecases.approvals import Approval, InForce
 from rovlog.usecases.configurations import working
 from rovlog.usecases.list_dives import list_dives
 from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.whereabouts import Loan, loan_of
+from rovlog.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Hashable, Iterable, Mapping
-from dataclasses import dataclass, field, replace
 from datetime import UTC
 from operator import is_
 from typing import Any, Literal, TypeVar
@@ -18,6 +17,7 @@ from rovlog.problems import DocumentError, Problem, UsageError
 from rovlog.usecases.approvals import Approval, InForce, approvals_in, in_force_of
 from rovlog.usecases.ports import Book
 from rovlog.usecases.record_parts import ReadPart, part_data, part_from, unreadable, without_corrections
+from rovlog.values import dataclass, field, replace
 
 Made = TypeVar("Made")
 

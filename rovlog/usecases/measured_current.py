@@ -7,12 +7,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from rovlog.domain.axes import DEMANDS
 from rovlog.problems import RovlogError
 from rovlog.usecases.reading_names import CURRENT_KEYS
+from rovlog.values import dataclass
 
 if TYPE_CHECKING:
     from rovlog.domain.dive import Entry, Record

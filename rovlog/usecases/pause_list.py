@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from rovlog.domain.dive import Record
 from rovlog.problems import UsageError
 from rovlog.usecases.dive_state import dive_state
@@ -11,6 +9,7 @@ from rovlog.usecases.find_item import find_item
 from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.one_line import require_text
 from rovlog.usecases.recording import Written, append
+from rovlog.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

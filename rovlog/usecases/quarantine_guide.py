@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from rovlog.usecases.dive_state import DiveState
+from rovlog.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from rovlog.domain.dive import Entry, Record
@@ -12,6 +11,7 @@ from rovlog.usecases.hear_box import Heard
 from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.ports import CommitOutcome
 from rovlog.usecases.recording import author_of
+from rovlog.values import dataclass
 
 if TYPE_CHECKING:
     from rovlog.documents.readback_frame import BoxFrame

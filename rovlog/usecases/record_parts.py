@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from typing import Any, Literal
 
 from rovlog.domain.dive import Entry, Part
 from rovlog.problems import Place, Problem, UsageError
+from rovlog.values import dataclass, replace
 
 
 @dataclass(frozen=True, slots=True)

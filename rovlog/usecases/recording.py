@@ -7,7 +7,6 @@ laptop a part of its own. An entry never waits for git.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any, Literal
 
 from rovlog.domain.dive import Entry, Record
@@ -16,6 +15,7 @@ from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.one_line import require_one_line_each
 from rovlog.usecases.ports import CommitOutcome
 from rovlog.usecases.times import instant
+from rovlog.values import dataclass
 
 CLOCK_APART_S = 120.0
 """A time typed this far from the clock was not read off it: it is kept as from memory (project default)."""

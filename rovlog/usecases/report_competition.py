@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from rovlog.usecases.configurations import Named, named
 from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.report_dive import vehicle_name
+from rovlog.values import dataclass
 
 if TYPE_CHECKING:
     from rovlog.usecases.compute_budget import Budget

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from rovlog.domain.dive import Entry, Record
@@ -13,6 +12,7 @@ from rovlog.usecases.as_it_stood import first_mark, state_before
 from rovlog.usecases.dive_state import DiveState, dive_state
 from rovlog.usecases.logbook import Logbook, start_order
 from rovlog.usecases.recording import find_record
+from rovlog.values import dataclass
 
 if TYPE_CHECKING:
     from rovlog.domain.audit.completeness import Expected

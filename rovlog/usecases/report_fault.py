@@ -7,7 +7,6 @@ is computed is said to be computed.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from rovlog.domain.checks.faults import AFTER_FAULT, RETURN_TO_SERVICE
@@ -17,6 +16,7 @@ from rovlog.usecases.audit_questions import KnownGood, last_good
 from rovlog.usecases.dive_state import dive_state
 from rovlog.usecases.logbook import Logbook, start_order
 from rovlog.usecases.report_dive import vehicle_name
+from rovlog.values import dataclass
 
 if TYPE_CHECKING:
     from rovlog.domain.audit.fault_case import FaultCase

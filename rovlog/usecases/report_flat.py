@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from rovlog.domain.dive import Entry, Record
 from rovlog.usecases.logbook import Logbook
+from rovlog.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

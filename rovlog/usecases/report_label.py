@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from rovlog.usecases.configurations import Named, named, of_approval
 from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.report_dive import vehicle_name
+from rovlog.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -13,6 +12,7 @@ from rovlog.usecases.approvals import Approval
 from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.reading_names import CURRENT_KEYS, VOLTAGE_KEYS
 from rovlog.usecases.report_dive import vehicle_name
+from rovlog.values import dataclass
 
 if TYPE_CHECKING:
     from rovlog.domain.audit.flights import Flight

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from rovlog.domain.checks.checklist import Item
 from rovlog.domain.checks.state import ItemState
@@ -12,6 +11,7 @@ from rovlog.usecases.as_it_stood import first_mark, state_before
 from rovlog.usecases.dive_state import dive_state
 from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.report_dive import find_dive, vehicle_name
+from rovlog.values import dataclass
 
 WATER_GROUP, ELECTRICITY_GROUP = "A", "B"
 """Codes of the pre-dive groups on people and site, and on power."""

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from rovlog.usecases.approvals import Approval
 from rovlog.usecases.configurations import Named
 from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.report_dive import vehicle_name
+from rovlog.values import dataclass
 
 if TYPE_CHECKING:
     from rovlog.usecases.compute_budget import Budget

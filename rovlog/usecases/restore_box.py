@@ -6,7 +6,6 @@ interrupted restore leaves it so, and that stops the dive until a fresh readback
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Protocol
 
 from rovlog.domain.dive import Record
@@ -26,6 +25,7 @@ from rovlog.usecases.restore_steps import (
     steps_to,
     still_apart,
 )
+from rovlog.values import dataclass
 
 BACK_S = 30.0
 """How long to wait for the port after the box was powered off, seconds (project default)."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from rovlog.domain.dive import Record
@@ -11,6 +10,7 @@ from rovlog.domain.vehicle import DEMANDS
 from rovlog.problems import UsageError
 from rovlog.usecases.box_codes import tables_of
 from rovlog.usecases.logbook import Logbook
+from rovlog.values import dataclass
 
 if TYPE_CHECKING:
     from rovlog.documents.readback_frame import BoxFrame

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from rovlog.problems import RovlogError, UsageError
 from rovlog.usecases.find_suspects import Suspects, find_suspects
 from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.ports import CommitOutcome
+from rovlog.values import dataclass
 
 if TYPE_CHECKING:
     from rovlog.domain.audit.experiment import Experiment

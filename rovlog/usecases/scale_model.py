@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from rovlog.problems import OutOfRangeError, RovlogError, UsageError
+from rovlog.values import dataclass, replace
 
 if TYPE_CHECKING:
     from rovlog.domain.dive import Record

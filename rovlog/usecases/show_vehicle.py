@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from rovlog.domain.allocation.arrangement import Rank, rank
@@ -14,6 +13,7 @@ from rovlog.domain.allocation.limits import Limit, limits
 from rovlog.domain.allocation.shares import BestShares, best_shares
 from rovlog.domain.findings import Finding
 from rovlog.domain.vehicle import Configuration
+from rovlog.values import dataclass
 
 if TYPE_CHECKING:
     from rovlog.usecases.configurations import Named

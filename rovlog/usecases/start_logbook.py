@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from rovlog.domain.dive import ROLES
 from rovlog.problems import GitError, UsageError
 from rovlog.usecases.ports import Book, CommitOutcome
+from rovlog.values import dataclass
 
 ALL_ROLES = (*ROLES, "builder")
 

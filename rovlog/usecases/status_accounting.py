@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from rovlog.domain.dive import Entry, Record
@@ -11,6 +10,7 @@ from rovlog.usecases.approvals import InForce
 from rovlog.usecases.compare_drift import Drift, compare_drift, is_dated_in_force
 from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.times import instant
+from rovlog.values import dataclass
 
 if TYPE_CHECKING:
     from rovlog.domain.audit.parts import PartLife

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from rovlog.domain.dive import Entry, Part, Record
@@ -12,6 +11,7 @@ from rovlog.usecases.dive_state import DiveState, dive_state
 from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.recording import open_dive
 from rovlog.usecases.times import instant
+from rovlog.values import dataclass
 
 if TYPE_CHECKING:
     from rovlog.domain.checks.checklist import Item

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from rovlog.domain.hydrostatics.vacuum import EARLIER_HOLDS
+from rovlog.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from rovlog.problems import DocumentError, Place, Problem, UsageError
 from rovlog.usecases.ports import Book
+from rovlog.values import dataclass
 
 SOUND_FORMAT = "1"
 """Part of every cache key: raise it when a rule for one document by itself changes."""

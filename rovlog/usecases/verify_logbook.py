@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from hashlib import sha256
 from typing import Literal
 
@@ -11,6 +10,7 @@ from rovlog.domain.dive import Record
 from rovlog.problems import GitError, RovlogError
 from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.validate_logbook import validate_logbook
+from rovlog.values import dataclass
 
 PROVES = (
     "the bytes of an approved configuration are those that were approved",

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from rovlog.domain.findings import Finding
 from rovlog.domain.vehicle import Configuration
+from rovlog.values import replace
 
 FRESH = (20.0, 0.0)
 """Temperature and salinity taken for fresh water where none is named (project default)."""

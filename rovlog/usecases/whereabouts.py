@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from rovlog.domain.dive import Record
 from rovlog.domain.findings import Finding
 from rovlog.problems import RovlogError
 from rovlog.usecases.list_dives import list_dives
 from rovlog.usecases.logbook import Logbook
+from rovlog.values import dataclass
 
 LENT = "lent to "
 """How the purpose of work begins that keeps a vehicle with another team."""

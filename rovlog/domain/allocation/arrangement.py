@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from itertools import combinations
 
 from rovlog.domain.allocation.authority import AXIS_OF, asked_demands
@@ -12,6 +11,7 @@ from rovlog.domain.allocation.response import response
 from rovlog.domain.allocation.thrust import ends_n
 from rovlog.domain.allocation.wrench import columns, largest_lever_m, unit
 from rovlog.domain.vehicle import AXES, Configuration, Thruster
+from rovlog.values import dataclass
 
 MIRROR_DISTANCE_M = 0.02
 """Two thrusters count as mirrored where one lies this near to the other's mirror image (project default)."""

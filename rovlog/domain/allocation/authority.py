@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Literal
 
 from rovlog.domain.allocation.demand import channel_of
 from rovlog.domain.allocation.response import Response, response
 from rovlog.domain.allocation.wrench import largest_lever_m
 from rovlog.domain.vehicle import AXES, DEMANDS, Configuration
+from rovlog.values import dataclass
 
 Answers = Literal["as-commanded", "backwards", "one-way", "not-at-all"]
 

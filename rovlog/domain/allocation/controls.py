@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from rovlog.domain.allocation.authority import in_newton, significant
 from rovlog.domain.allocation.demand import channel_of, clipped, contributions
@@ -11,6 +10,7 @@ from rovlog.domain.allocation.gamepad import CONTROLS, Control
 from rovlog.domain.allocation.response import response
 from rovlog.domain.allocation.wrench import largest_lever_m
 from rovlog.domain.vehicle import Configuration, ControlEntry
+from rovlog.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

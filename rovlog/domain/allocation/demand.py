@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from rovlog.domain.allocation.gamepad import require_control
 from rovlog.domain.vehicle import DEMANDS, Configuration, ControlEntry
+from rovlog.values import dataclass
 
 CHANNEL_PREFIX = "channel-"
 """A control that drives a channel directly names it so: `channel-3`."""

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from rovlog.problems import UsageError
+from rovlog.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

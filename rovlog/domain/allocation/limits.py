@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 from rovlog.domain.allocation.simplex import maximise
 from rovlog.domain.allocation.thrust import ends_n, greatest_thrust_n, table, thrust_and_current
 from rovlog.domain.allocation.wrench import columns
 from rovlog.domain.vehicle import AXES, Configuration, Thruster
+from rovlog.values import dataclass
 
 LIMIT_AXES = ("X", "Y", "Z", "N")
 """Roll and pitch are left to the righting moment."""

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from rovlog.domain.allocation.channels import channel_commands
 from rovlog.domain.allocation.demand import Demanded, demands_from_sticks
 from rovlog.domain.allocation.thrust import thrust_and_current
 from rovlog.domain.allocation.wrench import columns, wrench_of
 from rovlog.domain.vehicle import DEMANDS, Configuration
+from rovlog.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from rovlog.domain.allocation.arrangement import channel_columns
 from rovlog.domain.allocation.authority import AXIS_OF, asked_demands
 from rovlog.domain.vehicle import AXES, DEMANDS, Configuration
+from rovlog.values import dataclass
 
 DECIMALS = 3
 """Shares are given with so many decimals: what people type into a box (project default)."""

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from rovlog.domain.audit.flights import Fault, Happening, Logbook
 from rovlog.domain.drift.leaves import Difference, differences
+from rovlog.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

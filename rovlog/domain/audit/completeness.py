@@ -7,10 +7,10 @@ and time, unwanted events, faults, hours, and who signed (common practice; the d
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from rovlog.domain.dive import MARKS, ROLES, Entry, Record
+from rovlog.values import dataclass
 
 VOLTAGES = ("resting_v", "start_v", "low_v", "end_v", "supply_v", "battery_v", "box_v")
 """Names under which a reading holds a voltage of the supply."""

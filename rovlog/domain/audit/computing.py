@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from typing import Any
 
 from rovlog.domain.audit.flights import Logbook
@@ -27,6 +26,7 @@ from rovlog.domain.drift.effect import Reference, reference_of
 from rovlog.domain.drift.leaves import with_value
 from rovlog.domain.drift.reach import Physics
 from rovlog.domain.drift.swap import swapped
+from rovlog.values import dataclass, field
 
 
 @dataclass(slots=True)

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Literal
 
 from rovlog.domain.audit.evidence import about
 from rovlog.domain.audit.suspects import Suspect
+from rovlog.values import dataclass
 
 BENCH_ERROR = 0.03
 """Chance that a function test on the bench is misread (project default, as in the diagnosis)."""

@@ -7,11 +7,11 @@ failure is reported, verified, its cause found, an action done, the action prove
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from typing import Literal
 
 from rovlog.domain.audit.times import or_last
 from rovlog.domain.dive import Entry, Record
+from rovlog.values import dataclass, field
 
 Stage = Literal["reported", "verified", "cause", "action", "proof", "closed"]
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from typing import Any
 
 from rovlog.domain.audit.flown import AsFlown
 from rovlog.domain.audit.times import day_of, instant_s, or_last
 from rovlog.domain.dive import ROLES, VOID_EVENTS, Entry, Record
+from rovlog.values import dataclass, field
 
 
 @dataclass(frozen=True, slots=True)

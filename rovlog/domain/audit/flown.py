@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from typing import Any
 
 from rovlog.domain.dive import Entry, Record
 from rovlog.domain.drift.leaves import ABSENT, differences, value_at, with_value
 from rovlog.domain.drift.statements import Laid, lay_over, speaks_of
 from rovlog.domain.drift.tables import BoxTables
+from rovlog.values import dataclass, field
 
 INTO_WATER = ("in-water", "off-surface")
 """Marks after which what is set has been in the water."""

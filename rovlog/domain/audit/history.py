@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from typing import Any
 
 from rovlog.domain.audit.flights import Logbook
 from rovlog.domain.audit.flown import flown_value
 from rovlog.domain.audit.times import or_last
 from rovlog.domain.drift.leaves import ABSENT, Difference, is_same, value_at
+from rovlog.values import dataclass, field
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from rovlog.domain.audit.flights import Fault, Flight, Logbook
 from rovlog.domain.audit.times import or_last
+from rovlog.values import dataclass
 
 GRADES = ("measured", "observed", "nothing logged")
 """How well it is known that a function worked, the best first: a function test passed; somebody saw it

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
 from rovlog.domain.audit.running import powered, running_s
 from rovlog.domain.audit.times import or_last
 from rovlog.domain.dive import Entry, Record
+from rovlog.values import dataclass
 
 LENT = ("lent", "on loan", "borrowed by")
 """How a person begins to say that a part is with somebody else."""

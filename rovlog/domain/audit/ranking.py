@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from rovlog.domain.audit.certainty import certainty, dives_words
 from rovlog.domain.audit.computing import Computing
@@ -24,6 +23,7 @@ from rovlog.domain.audit.statistics import Counts, fisher_greater, holm, ochiai,
 from rovlog.domain.audit.suspects import Suspect, suspects_in
 from rovlog.domain.drift.effect import effect_between
 from rovlog.domain.drift.reach import Physics
+from rovlog.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

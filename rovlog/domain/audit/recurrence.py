@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Literal
 
 from rovlog.domain.audit.fault_case import FaultCase
 from rovlog.domain.audit.flights import Fault, Flight, Logbook
 from rovlog.domain.audit.times import or_last
+from rovlog.values import dataclass
 
 TraitKind = Literal["vehicle", "part", "model", "box", "firmware", "setup"]
 

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from rovlog.domain.audit.times import instant_s
 from rovlog.domain.dive import Entry, Record
+from rovlog.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

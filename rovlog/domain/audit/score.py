@@ -18,7 +18,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+
+from rovlog.values import dataclass
 
 A1, B1 = 2.0, 1.5
 """Prior on the symptom's rate while the culprit is in force (project default)."""

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from rovlog.domain.ranges import require_within
+from rovlog.values import dataclass
 
 EXACT_BELOW = 2000
 """Dives up to which Fisher's test is summed in whole numbers; beyond it through log-gamma (good to 1e-9)."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any, Literal
 
 from rovlog.domain.audit.flights import Flight, Happening, Logbook
@@ -12,6 +11,7 @@ from rovlog.domain.audit.times import or_last
 from rovlog.domain.drift.leaves import Difference, differences, is_same
 from rovlog.domain.drift.swap import causes
 from rovlog.domain.drift.words import place_words, value_words
+from rovlog.values import dataclass
 
 Kind = Literal["value", "part", "event", "crew", "place"]
 

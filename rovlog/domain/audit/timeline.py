@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 from rovlog.domain.audit.history import ApprovalNote, Change
 from rovlog.domain.audit.times import JUMP_S, Clock, clock_of, instant_s, or_last
 from rovlog.domain.dive import VOID_EVENTS, Entry, Record
 from rovlog.domain.drift.leaves import ABSENT
 from rovlog.domain.drift.words import place_words, value_words
+from rovlog.values import dataclass
 
 TOLD = ("fault", "event", "fitted", "release", "waiver", "trim", "setup", "readback", "mark", "close")
 """Kinds of entries that the time line tells; checks and notes belong to the record itself."""

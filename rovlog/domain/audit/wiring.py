@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass
 from itertools import combinations
 from typing import Any
 
@@ -13,6 +12,7 @@ from rovlog.domain.drift.effect import Reference, configured
 from rovlog.domain.drift.leaves import value_at, with_value
 from rovlog.domain.drift.reach import Physics, reach_of
 from rovlog.problems import RovlogError
+from rovlog.values import dataclass
 
 TURNS: Mapping[str, frozenset[str]] = {
     "connector-parted": frozenset({"crossed", "still", "swapped"}),

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from rovlog.values import dataclass
 
 PROJECT_DEFAULT = "project default"
 """A number chosen here, with no standard behind it; the builder's own stands before it."""

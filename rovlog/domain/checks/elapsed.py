@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 
 from rovlog.domain.checks.validity import instant
 from rovlog.domain.dive import Entry
+from rovlog.values import dataclass
 
 CLOCK_STEP_S = 3.0
 """Wall clock and the program's own seconds may part by this much before it is told: rounding of both,

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
 
 from rovlog.domain.checks.checklist import Item
 from rovlog.domain.checks.moments import Moment
 from rovlog.domain.checks.seconds import agreement
 from rovlog.domain.checks.walk import Fold, OpenFault, Track, is_supervisor
+from rovlog.values import replace
 
 SHORT_LIVED = ("dive", "now", "setup")
 """An answer that holds no longer than this is asked for again anyway: a fault need not wait for it."""

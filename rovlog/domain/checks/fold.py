@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
@@ -15,6 +14,7 @@ from rovlog.domain.checks.naming import names_part, words_of_part
 from rovlog.domain.checks.validity import instant
 from rovlog.domain.checks.walk import Fold, Track, begin, is_supervisor, running_s
 from rovlog.domain.dive import Record
+from rovlog.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

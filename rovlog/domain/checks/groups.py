@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 from rovlog.domain.checks.checklist import Checklist, Item, Section
 from rovlog.domain.checks.faults import AFTER_FAULT, RETURN_TO_SERVICE, refusal_of_return
 from rovlog.domain.checks.state import UNSETTLED, ItemState
 from rovlog.domain.checks.walk import Fold, is_supervisor
+from rovlog.values import dataclass
 
 CHAIN = ("pre-dive", "launch")
 """Phases whose hold points bind one another: nothing of the launch before the release to launch."""

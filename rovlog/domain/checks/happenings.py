@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 from typing import Any
 
 from rovlog.domain.checks.moments import Moment
 from rovlog.domain.dive import VOID_EVENTS, WHILE_AWAY, Entry
+from rovlog.values import dataclass, field
 
 FITTED_VOIDS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("fuse", ("fuse-changed",)),

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import UTC, datetime
 
 from rovlog.domain.checks.validity import instant
 from rovlog.domain.dive import Entry, Record
+from rovlog.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,13 +7,13 @@ that never fails and takes two seconds may each have a good reason. All counts a
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from statistics import median
 
 from rovlog.domain.checks.checklist import Item
 from rovlog.domain.checks.elapsed import elapsed, moment_of
 from rovlog.domain.checks.limits import is_same
 from rovlog.domain.dive import Entry, Record
+from rovlog.values import dataclass
 
 QUICK_S = 2.0
 """Project default: quicker than this is quicker than a look."""

@@ -8,11 +8,11 @@ three dives running. The factor of 5 is a project default.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from rovlog.domain.checks.checklist import Ask, Item, Value
 from rovlog.domain.checks.limits import Judged, is_same
 from rovlog.domain.dive import Record
+from rovlog.values import dataclass
 
 LAST = 3
 """How many of the last readings are looked at, and how many alike in a row are asked about."""

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from rovlog.domain.checks.walk import Fold
+from rovlog.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

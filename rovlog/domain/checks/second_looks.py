@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from rovlog.domain.checks.checklist import Checklist
 from rovlog.domain.checks.state import ItemState
 from rovlog.domain.checks.walk import Fold
+from rovlog.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

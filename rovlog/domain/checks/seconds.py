@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from rovlog.domain.checks.checklist import Item, Value
 from rovlog.domain.checks.happenings import Policy
 from rovlog.domain.checks.limits import is_same
 from rovlog.domain.checks.moments import Moment
+from rovlog.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

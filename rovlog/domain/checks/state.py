@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any, Literal
 
@@ -14,6 +13,7 @@ from rovlog.domain.checks.seconds import agreement, values_of
 from rovlog.domain.checks.validity import aged_out, end_of_day, expiry, instant
 from rovlog.domain.checks.walk import Fold, Track, running_s
 from rovlog.domain.dive import Entry
+from rovlog.values import dataclass, field, replace
 
 State = Literal["open", "answered", "failed", "deferred", "not-applicable", "waived", "expired"]
 STATES: tuple[State, ...] = (

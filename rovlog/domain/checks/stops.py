@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
 
 from rovlog.domain.checks.checklist import Checklist, Item
 from rovlog.domain.checks.quarantine import Quarantine
 from rovlog.domain.checks.state import ItemState
 from rovlog.domain.findings import Finding
+from rovlog.values import dataclass
 
 NOTHING_STOPS = "nothing recorded stops this dive"
 """The words where the list is empty. Whether to dive is a person's decision."""

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from rovlog.domain.checks.checklist import Item
 from rovlog.domain.checks.elapsed import Instant, elapsed, moment_of
 from rovlog.domain.dive import Entry, Record
+from rovlog.values import dataclass
 
 TIMER_STARTED = "timer-started"
 """What a reading is called that starts a timer; its values are item, timer, duration_s and run."""

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from rovlog.domain.checks.checklist import VALID_WORDS
 from rovlog.problems import UsageError
+from rovlog.values import dataclass
 
 _SECONDS = {"s": 1.0, "min": 60.0, "h": 3600.0, "d": 86400.0, "day": 86400.0, "days": 86400.0}
 _DURATION = re.compile(r"(\d{1,5}(?:\.\d{1,3})?) ?(s|min|h|d|days?|months?|running h)")

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any
 
 from rovlog.domain.checks.checklist import Checklist, Item
 from rovlog.domain.checks.happenings import Known, Policy, flat
 from rovlog.domain.checks.moments import Moment
+from rovlog.values import dataclass, field, replace
 
 
 @dataclass(slots=True)

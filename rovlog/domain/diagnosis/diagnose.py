@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from rovlog.domain.diagnosis.edits import (
@@ -23,6 +22,7 @@ from rovlog.domain.diagnosis.pushes import considered_pushes
 from rovlog.domain.ranges import require_within
 from rovlog.domain.vehicle import Configuration, SteeringScheme, ThrusterMap
 from rovlog.problems import UsageError
+from rovlog.values import dataclass, field
 
 if TYPE_CHECKING:
     import numpy as np

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from itertools import combinations, combinations_with_replacement, product
 from typing import Literal
 
 from rovlog.domain.vehicle import Configuration, SteeringScheme, ThrusterMap
+from rovlog.values import dataclass
 
 EditKind = Literal[
     "reversed",

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from rovlog.domain.diagnosis.observation import Seen
+from rovlog.values import dataclass
 
 if TYPE_CHECKING:
     import numpy as np

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Literal
 
 from rovlog.domain.allocation.gamepad import require_control
 from rovlog.domain.nearest import did_you_mean
 from rovlog.domain.vehicle import Configuration
 from rovlog.problems import UsageError
+from rovlog.values import dataclass
 
 Seen = Literal["ahead", "astern", "still", "unseen"]
 

@@ -8,7 +8,6 @@ explanations share a few dozen setups.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from rovlog.domain.allocation.channels import channel_numbers
@@ -16,6 +15,7 @@ from rovlog.domain.allocation.demand import channel_of, shaped
 from rovlog.domain.diagnosis.edits import WIRING_KINDS, Edit, Explanation
 from rovlog.domain.diagnosis.observation import Push
 from rovlog.domain.vehicle import DEMANDS, Configuration, SteeringScheme, ThrusterMap
+from rovlog.values import dataclass
 
 if TYPE_CHECKING:
     import numpy as np

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from rovlog.domain.allocation.thrust import thrust_and_current
@@ -11,6 +10,7 @@ from rovlog.domain.diagnosis.information import expected_bits
 from rovlog.domain.diagnosis.observation import Push
 from rovlog.domain.diagnosis.prediction import BARELY, Space, channel_tables, predictions
 from rovlog.domain.diagnosis.pushes import scaled
+from rovlog.values import dataclass
 
 if TYPE_CHECKING:
     import numpy as np

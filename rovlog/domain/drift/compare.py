@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from rovlog.domain.drift.rules import stopping_reasons
@@ -21,6 +20,7 @@ from rovlog.domain.drift.swap import swapped
 from rovlog.domain.drift.tables import BoxTables
 from rovlog.domain.drift.words import place_words, trim_words, value_words
 from rovlog.domain.findings import Finding
+from rovlog.values import dataclass, field
 
 if TYPE_CHECKING:
     from rovlog.domain.drift.effect import Effect, Reference

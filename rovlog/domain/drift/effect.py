@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import Any
 
@@ -13,6 +12,7 @@ from rovlog.domain.drift.statements import trim_at
 from rovlog.domain.drift.words import way
 from rovlog.domain.vehicle import DEMANDS, Configuration
 from rovlog.problems import RovlogError, UsageError
+from rovlog.values import dataclass, field
 
 LEAST_LOSS = 0.005
 """A loss below half a per cent is not told (project default)."""

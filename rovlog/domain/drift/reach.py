@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from rovlog.domain.allocation.authority import AXIS_OF, significant
@@ -11,6 +10,7 @@ from rovlog.domain.allocation.demand import channel_of, clipped
 from rovlog.domain.allocation.gamepad import CONTROLS
 from rovlog.domain.allocation.response import response
 from rovlog.domain.vehicle import DEMANDS, Configuration, ControlEntry
+from rovlog.values import dataclass
 
 SMALL_SHARE = 0.02
 """A wrench below this share of the vehicle's greatest on that axis counts as none (project default)."""

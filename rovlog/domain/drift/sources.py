@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from typing import Any
 
 from rovlog.domain.axes import DEMANDS
@@ -11,6 +10,7 @@ from rovlog.domain.drift.leaves import ABSENT, differences, value_at
 from rovlog.domain.drift.statements import Laid, Readback, lay_over, speaks_of
 from rovlog.domain.drift.swap import causes
 from rovlog.domain.drift.tables import BoxTables
+from rovlog.values import dataclass, field
 
 SOURCES = ("readback", "logged", "working", "stored")
 """Who speaks for what is on the vehicle now, the best evidence first."""

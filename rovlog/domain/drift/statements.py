@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from rovlog.domain.axes import DEMANDS
 from rovlog.domain.drift.leaves import ABSENT
 from rovlog.domain.drift.tables import BoxTables
+from rovlog.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from rovlog.domain.allocation.channels import channel_commands
 from rovlog.domain.electrical.curves import standing_current_a
@@ -11,6 +10,7 @@ from rovlog.domain.electrical.motor import motor_table
 from rovlog.domain.electrical.sag import OperatingPoint, sag
 from rovlog.domain.ranges import require_within
 from rovlog.domain.vehicle import Configuration
+from rovlog.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

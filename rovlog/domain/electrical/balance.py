@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from rovlog.domain.electrical.motor import Driven
+from rovlog.values import dataclass
 
 SCAN_STEPS = 240
 """Steps of the search where a motor's current falls with voltage and several points may exist."""

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import sqrt
 
 from rovlog.domain.ranges import require_finite, require_within
 from rovlog.problems import OutOfRangeError
+from rovlog.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

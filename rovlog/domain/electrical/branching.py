@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import heapq
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from rovlog.domain.electrical.programme import Problem, Programme
 from rovlog.domain.electrical.programme_rows import programme_of
 from rovlog.domain.electrical.simplex import Tableau
 from rovlog.domain.electrical.splitting import split
+from rovlog.values import dataclass
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from dataclasses import dataclass
 
 from rovlog.domain.allocation.thrust import table, thrust_and_current
 from rovlog.domain.ranges import require_finite
 from rovlog.domain.vehicle import Configuration
+from rovlog.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from rovlog.domain.electrical.ahead import FullAhead, full_ahead
@@ -18,6 +17,7 @@ from rovlog.domain.electrical.tether import loop_resistance_ohm, wire_rating_a
 from rovlog.domain.electrical.worst_case import WorstCase, per_channel_worst_a, worst_case
 from rovlog.domain.ranges import require_within
 from rovlog.domain.vehicle import Configuration
+from rovlog.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from rovlog.domain.ranges import require_within
 from rovlog.domain.vehicle import Supply
+from rovlog.values import dataclass
 
 RESERVE_SHARE = 0.20
 """No unit. Part of the capacity that the headline leaves in the battery (project default)."""

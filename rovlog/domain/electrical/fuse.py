@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import exp, log
 from typing import Literal
 
 from rovlog.domain.ranges import require_within
 from rovlog.domain.vehicle import Fuse
+from rovlog.values import dataclass
 
 Verdict = Literal["within-continuous", "above-continuous", "may-open", "opens"]
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import exp, log, sqrt
 
 from rovlog.domain.ranges import require_finite, require_within
 from rovlog.problems import OutOfRangeError
+from rovlog.values import dataclass
 
 SHORTEST_S, LONGEST_S = 1.0, 1e6
 """Seconds. Time constants are looked for between these."""

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from rovlog.domain.allocation.channels import channel_commands
 from rovlog.domain.allocation.demand import demands_from_sticks
 from rovlog.domain.electrical.curves import channel_current_curve, standing_current_a
 from rovlog.domain.vehicle import Configuration
+from rovlog.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

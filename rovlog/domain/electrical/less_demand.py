@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-
 from rovlog.domain.electrical.fuse import continuous_limit_a
 from rovlog.domain.electrical.sag import sag
 from rovlog.domain.electrical.worst_case import WorstCase, worst_case
 from rovlog.domain.vehicle import Configuration, SteeringScheme
+from rovlog.values import dataclass, replace
 
 STEPS = 100
 """Shares are proposed in hundredths: a box's numbers are set by hand."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 
 from rovlog.domain.electrical.asked import asked_current
 from rovlog.domain.electrical.bench import Fitted, model_scale
@@ -11,6 +10,7 @@ from rovlog.domain.electrical.motor import motor_table
 from rovlog.domain.ranges import require_within
 from rovlog.domain.vehicle import Configuration, ThrusterModel
 from rovlog.problems import OutOfRangeError
+from rovlog.values import dataclass, replace
 
 STEPS = 40
 CLOSE = 1e-7

@@ -5,12 +5,12 @@ from __future__ import annotations
 import itertools
 from bisect import bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import sqrt
 
 from rovlog.domain.allocation.thrust import GREATEST_COMMAND, table
 from rovlog.domain.ranges import require_within
 from rovlog.domain.vehicle import ThrusterModel
+from rovlog.values import dataclass
 
 SLACK_V = 1e-9
 """Volt. A voltage this near to the end of a segment belongs to it."""

@@ -8,11 +8,11 @@ least concave curve above each; narrowing which knots it may use closes the gap 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from rovlog.domain.electrical.curves import Curve
 from rovlog.domain.electrical.reach import Reach
+from rovlog.values import dataclass
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

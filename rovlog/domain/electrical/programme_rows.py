@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from rovlog.domain.electrical.curves import Curve
 from rovlog.domain.electrical.programme import FLAT, Problem, Programme, Ridge, shrinks_freely
 from rovlog.domain.electrical.simplex import Tableau
+from rovlog.values import dataclass
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

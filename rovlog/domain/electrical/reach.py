@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from rovlog.domain.allocation.channels import channel_numbers
 from rovlog.domain.allocation.demand import CHANNEL_PREFIX, channel_of, clipped
 from rovlog.domain.allocation.gamepad import require_control
 from rovlog.domain.ranges import require_finite, require_within
 from rovlog.domain.vehicle import Configuration, ControlEntry
+from rovlog.values import dataclass
 
 Shape = tuple[float, float]
 """Dead band and cubic share: entries of one control with the same shape move together."""

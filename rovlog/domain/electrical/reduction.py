@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from rovlog.domain.electrical.branching import Greatest, greatest
 from rovlog.domain.electrical.curves import Curve
 from rovlog.domain.electrical.programme import FLAT, Problem
 from rovlog.domain.electrical.vertices import vertices
+from rovlog.values import replace
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from rovlog.domain.allocation.thrust import thrust_and_current
 from rovlog.domain.electrical.balance import Balance, NoPoint, Solved, Source
@@ -12,6 +11,7 @@ from rovlog.domain.electrical.motor import Driven, motor_table
 from rovlog.domain.electrical.tether import loop_resistance_ohm
 from rovlog.domain.ranges import require_finite, require_within
 from rovlog.domain.vehicle import Configuration
+from rovlog.values import dataclass
 
 LEAST_COMMAND = 1e-9
 """No unit. A channel below this is at rest."""

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from rovlog.domain.electrical.fuse import FuseVerdict, fuse_verdict
 from rovlog.domain.electrical.sag import source
 from rovlog.domain.electrical.tether import loop_resistance_ohm
 from rovlog.domain.vehicle import Configuration
+from rovlog.values import dataclass
 
 GREATEST_A = 1e6
 """Ampere. Without any resistance in the path no current is the greatest; this stands for it."""

@@ -6,8 +6,9 @@ programmes that differ in a few bounds, each a few pivots from the last.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
+
+from rovlog.values import dataclass
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from rovlog.domain.allocation.thrust import thrust_and_current
 from rovlog.domain.electrical.fuse import FuseVerdict, fuse_verdict
 from rovlog.domain.electrical.worst_case import WorstCase
 from rovlog.domain.ranges import require_within
 from rovlog.domain.vehicle import Configuration
+from rovlog.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

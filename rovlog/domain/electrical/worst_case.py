@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from rovlog.domain.allocation.channels import channel_commands
@@ -11,6 +10,7 @@ from rovlog.domain.allocation.demand import CHANNEL_PREFIX, channel_of, demands_
 from rovlog.domain.electrical.curves import Curve, channel_current_curve, standing_current_a
 from rovlog.domain.electrical.reach import Reach, reach, sticks_for
 from rovlog.domain.vehicle import Configuration
+from rovlog.values import dataclass, replace
 
 if TYPE_CHECKING:
     from rovlog.domain.electrical.programme import Problem

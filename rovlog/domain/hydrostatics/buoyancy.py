@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from rovlog.domain.hydrostatics.pressure import DEEPEST_M, STANDARD_GRAVITY_M_S2
 from rovlog.domain.hydrostatics.trim import heave_trim
 from rovlog.domain.hydrostatics.water import water_density
 from rovlog.domain.ranges import require_within
 from rovlog.domain.vehicle import Configuration
+from rovlog.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

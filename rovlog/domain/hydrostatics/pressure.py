@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from rovlog.domain.ranges import require_within
 from rovlog.domain.vehicle import Configuration
+from rovlog.values import dataclass
 
 STANDARD_GRAVITY_M_S2 = 9.80665
 """Standard gravity, CGPM 1901; the sea-level range from equator to pole is 9.780 to 9.832."""

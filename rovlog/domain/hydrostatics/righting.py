@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import asin, atan2, degrees, hypot, radians, sin, sqrt
 
 from rovlog.domain.hydrostatics.pressure import STANDARD_GRAVITY_M_S2
 from rovlog.domain.vehicle import Configuration
+from rovlog.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

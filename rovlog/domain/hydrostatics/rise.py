@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import expm1, log1p, sqrt
 
 from rovlog.domain.ranges import require_within
 from rovlog.domain.vehicle import Configuration
+from rovlog.values import dataclass
 
 ADDED_MASS_SHARE = 0.5
 """Water that is set moving with the vehicle, as a share of the water it displaces.

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import sqrt
 from statistics import median
 from typing import Literal
 
 from rovlog.domain.ranges import require_finite, require_within
 from rovlog.problems import OutOfRangeError
+from rovlog.values import dataclass
 
 STANDARD_OUTSIDE_KPA = 101.325
 """One standard atmosphere, taken for the outside pressure unless it was read."""

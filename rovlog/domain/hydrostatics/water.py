@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import sqrt
 from typing import Literal
 
 from rovlog.domain.ranges import require_within
+from rovlog.values import dataclass
 
 WaterKind = Literal["fresh", "brackish", "salt"]
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import argparse
-from dataclasses import dataclass
 
 from rovlog.faces.cli.main import COMMANDS, parser_for
+from rovlog.values import dataclass
 
 COMMON = (
     ("--logbook", "dir", "the logbook's folder"),

@@ -53,11 +53,10 @@ def run(args: argparse.Namespace, context: Context) -> int:
 
 
 def _diagnosed(args: argparse.Namespace, context: Context) -> Diagnosed:
-    from dataclasses import replace
-
     from rovlog.domain.diagnosis.diagnose import DEFAULT_SETTINGS
     from rovlog.usecases.diagnose import diagnose_file, diagnose_record
     from rovlog.usecases.logbook import Logbook
+    from rovlog.values import replace
 
     given = {k: v for k in ("misreport", "certainty") if (v := getattr(args, k)) is not None}
     settings = replace(DEFAULT_SETTINGS, **given)

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from rovlog.faces.reports.plain import clean
 from rovlog.faces.reports.tables import Tabler, plain_table
+from rovlog.values import asdict
 
 if TYPE_CHECKING:
     from rovlog.domain.electrical.bench import Fitted

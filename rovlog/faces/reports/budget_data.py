@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
+
+from rovlog.values import asdict
 
 if TYPE_CHECKING:
     from rovlog.domain.electrical.electrics import Electrics, Loaded

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
 from rich.text import Text
@@ -16,6 +15,7 @@ from rovlog.faces.screens.desk import Desk
 from rovlog.faces.screens.keys import Key, key
 from rovlog.faces.screens.lines import Lines
 from rovlog.faces.screens.place import WIDE, Place
+from rovlog.values import dataclass
 
 if TYPE_CHECKING:
     from rovlog.usecases.compute_budget import Budget

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, TypeVar
 
 from rovlog.problems import RovlogError
@@ -13,6 +12,7 @@ from rovlog.usecases.held_logbook import HeldLogbook
 from rovlog.usecases.later_commits import LaterCommits
 from rovlog.usecases.logbook import start_order
 from rovlog.usecases.timers import timers_of
+from rovlog.values import dataclass, replace
 
 if TYPE_CHECKING:
     from rovlog.domain.checks.checklist import Item

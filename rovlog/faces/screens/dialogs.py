@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from rich.text import Text
@@ -16,6 +15,7 @@ from textual.widgets import Input, Static
 from rovlog.faces.screens.drawing import Pen
 from rovlog.faces.screens.lines import Lines
 from rovlog.faces.screens.looks import Look
+from rovlog.values import dataclass
 
 if TYPE_CHECKING:
     from rovlog.faces.screens.app import RovlogApp

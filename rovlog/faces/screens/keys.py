@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from rich.cells import cell_len
 from rich.text import Text
@@ -13,6 +12,7 @@ from textual.widget import Widget
 
 from rovlog.faces.screens.drawing import Pen
 from rovlog.faces.screens.looks import Look
+from rovlog.values import dataclass
 
 DOUBLE_PRESS_S = 0.150
 """Two presses of one key within this time count once (wet fingers, worn keys)."""

@@ -6,9 +6,10 @@ A state is never told by colour alone: it has a word and a mark as well (`faces.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from rich.style import Style
+
+from rovlog.values import dataclass
 
 LEAST_CONTRAST = 7.0
 """Contrast ratio that every pair in use reaches (WCAG 2.2, 1.4.6, enhanced contrast)."""

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from rovlog.domain.vehicle import Configuration, Thruster
+from rovlog.values import dataclass
 
 CELL_RATIO = 2.0
 """A terminal's character is about twice as high as it is wide."""

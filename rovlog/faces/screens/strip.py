@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 
 from rich.cells import cell_len
@@ -17,6 +16,7 @@ from rovlog.faces.screens.desk import InHand
 from rovlog.faces.screens.drawing import Pen, fitted
 from rovlog.faces.screens.looks import Look
 from rovlog.faces.screens.marks import border, spread
+from rovlog.values import dataclass
 
 NARROW = 60
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from rovlog.domain.checks.checklist import Checklist, Item, Section
 from rovlog.domain.checks.groups import GroupState, may_answer
 from rovlog.domain.checks.state import ItemState
 from rovlog.usecases.dive_state import DiveState
+from rovlog.values import dataclass
 
 DUE = ("open", "expired")
 """States that the walk stops at on its way."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 from random import Random
 
 from rovlog.usecases.demonstration import autumn, spring, summer
@@ -20,6 +19,7 @@ from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.ports import Book, Ids
 from rovlog.usecases.recording import commit_record
 from rovlog.usecases.start_logbook import start_logbook
+from rovlog.values import dataclass, replace
 
 BEGINS = "2026-04-04T08:55:00+01:00"
 SEED = "larkwater 2026"

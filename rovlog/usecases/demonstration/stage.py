@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
 from random import Random
 from typing import Any
 
@@ -11,6 +10,7 @@ from rovlog.usecases.approve import Approved, approve_vehicle, commit_files
 from rovlog.usecases.demonstration.scripted import ScriptedClock
 from rovlog.usecases.demonstration.team import Water
 from rovlog.usecases.logbook import Logbook
+from rovlog.values import dataclass, field, replace
 
 
 @dataclass(slots=True)

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from typing import Any
+
+from rovlog.values import dataclass, replace
 
 TITLE = "Larkwater sixth-form underwater vehicles"
 FOUNDER = "oona"

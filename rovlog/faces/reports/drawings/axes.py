@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from rovlog.faces.reports.drawings.shapes import Line, Point, Shape, Text
+from rovlog.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

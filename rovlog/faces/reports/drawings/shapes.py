@@ -6,8 +6,9 @@ are words, so that a drawing stays readable in grey: no meaning hangs on colour 
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import Literal
+
+from rovlog.values import dataclass, field
 
 Shade = Literal["ink", "soft", "faint", "paper", "mark", "warn", "band", "wash"]
 

@@ -8,7 +8,6 @@ counted; a push towards or away from the reader is a ring with a dot or a cross,
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from rovlog.faces.reports.drawings.shapes import (
@@ -21,6 +20,7 @@ from rovlog.faces.reports.drawings.shapes import (
     Text,
     text_width,
 )
+from rovlog.values import dataclass
 
 if TYPE_CHECKING:
     from rovlog.domain.vehicle import Configuration, Thruster, Vector

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from rovlog.faces.reports.drawings.shapes import (
@@ -16,6 +15,7 @@ from rovlog.faces.reports.drawings.shapes import (
     rectangle,
     text_width,
 )
+from rovlog.values import dataclass
 
 WIDTH = 640.0
 LEFT, RIGHT = 14.0, 626.0

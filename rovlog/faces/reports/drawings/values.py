@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 from rovlog.faces.reports.drawings.axes import Axes, frame, round_ticks
 from rovlog.faces.reports.drawings.shapes import Circle, Drawing, Line, Point, Polygon, Shape, Text
+from rovlog.values import dataclass
 
 WIDTH, HEIGHT = 640.0, 250.0
 

@@ -6,10 +6,10 @@ escapes it. Nothing in it is markup.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 from rovlog.faces.reports.drawings.shapes import Drawing
+from rovlog.values import dataclass
 
 Tone = Literal["normal", "lead", "quiet", "stop", "fine"]
 """How a paragraph is set: lead is larger, quiet is small print, stop and fine are framed and carry a word."""

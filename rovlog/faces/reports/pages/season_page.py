@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from rovlog.faces.reports.drawings.trims import trim_history
@@ -13,6 +12,7 @@ from rovlog.faces.reports.pages.model import Block, Grid, Heading, Page, Pairs, 
 from rovlog.faces.reports.pages.words import COMPUTED_FOOT, Names, minutes, slug_words
 from rovlog.faces.reports.part_text import due_words, hours_words, where_words
 from rovlog.faces.reports.watch_text import pace_lines
+from rovlog.values import replace
 
 if TYPE_CHECKING:
     from rovlog.usecases.report_season import SeasonDive, SeasonReport

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from rovlog.domain.dive import VOID_EVENTS
 from rovlog.faces.reports.check_text import answer_words, state_words
 from rovlog.faces.reports.pages.model import Block, Grid, Heading, Page, Pairs, Paragraph, Signatures
 from rovlog.faces.reports.pages.words import Names, crew_of, marked_time, slug_words
+from rovlog.values import replace
 
 if TYPE_CHECKING:
     from rovlog.domain.checks.checklist import Item

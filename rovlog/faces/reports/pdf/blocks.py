@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 from reportlab.lib.colors import HexColor
@@ -28,6 +27,7 @@ from rovlog.faces.reports.pages.model import (
 from rovlog.faces.reports.pages.widths import column_shares
 from rovlog.faces.reports.pdf.drawing import DrawnFlowable
 from rovlog.faces.reports.pdf.letters import BOLD, PLAIN, Letters
+from rovlog.values import dataclass
 
 INK, SOFT, FAINT = (HexColor(COLOURS[s]) for s in ("ink", "soft", "faint"))
 

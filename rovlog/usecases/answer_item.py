@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from rovlog.domain.dive import Record
@@ -18,6 +17,7 @@ from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.one_line import require_word
 from rovlog.usecases.ports import CommitOutcome
 from rovlog.usecases.recording import Written, append
+from rovlog.values import dataclass
 
 if TYPE_CHECKING:
     from rovlog.domain.checks.checklist import Item

@@ -9,7 +9,6 @@ from __future__ import annotations
 import json
 import math
 from collections.abc import Mapping
-from dataclasses import asdict
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
@@ -18,6 +17,7 @@ from rovlog.domain.findings import Finding
 from rovlog.problems import RovlogError
 from rovlog.usecases.configurations import Named
 from rovlog.usecases.logbook import Logbook
+from rovlog.values import asdict
 
 if TYPE_CHECKING:
     from rovlog.domain.checks.walk import Fold

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any, Literal
 
 from rovlog.domain.checks.checklist import Ask, Limit, Reference, Value
 from rovlog.domain.checks.computed import READ_OFF_BOX
 from rovlog.domain.checks.defaults import ABSENT_IS_ZERO, LIMITS
+from rovlog.values import dataclass
 
 LimitKind = Literal["at_least", "at_most", "equals", "within"]
 

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-
 from rovlog.domain.checks.checklist import Ask, Item
 from rovlog.domain.checks.limits import resolve
 from rovlog.usecases.dive_state import DiveState
 from rovlog.usecases.vacuum_answer import READ
+from rovlog.values import dataclass, field
 
 NUMBER_KEYS = frozenset("0123456789.,-+")
 LONGEST = 200

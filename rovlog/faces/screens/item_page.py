@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from rich.text import Text
 
@@ -26,6 +25,7 @@ from rovlog.faces.screens.drawing import Pen
 from rovlog.faces.screens.fields import Fields
 from rovlog.faces.screens.walk import Step
 from rovlog.usecases.dive_state import DiveState
+from rovlog.values import dataclass
 
 FROM_CONFIGURATION = re.compile(r"\(the configuration: [^)]*\)")
 

@@ -17,6 +17,7 @@ from rovlog.faces.cli.main import COMMANDS, parser_for
 HEAVY = [
     "textual", "rich", "numpy", "scipy", "jsonschema", "jsonschema_rs", "yaml", "rfc8785", "serial", "segno",
     "subprocess", "importlib.metadata", "asyncio", "urllib.request", "unittest",
+    "dataclasses", "inspect",
 ]  # fmt: skip
 
 

@@ -68,14 +68,34 @@ class Lines(ScrollView, can_focus=False):
     def show_rows(self, count: int, line_at: LineAt, picked: int | None = None) -> None:
         """Show `count` lines, each asked for when it is seen."""
         self._count, self._line_at = count, line_at
-        self.virtual_size = Size(self.container_size.width, count)
+        is_laid_out = self._take_size(Size(self.container_size.width, count))
         if picked is not None:
             self.pick(picked)
-            # The new height counts only once the page is laid out anew.
-            self.call_after_refresh(self._bring_into_sight)
+            if not is_laid_out:
+                self.call_after_refresh(self._bring_into_sight)
         else:
             self.picked = max(0, min(self.picked, count - 1))
         self.refresh()
+
+    def _take_size(self, size: Size) -> bool:
+        """Take another size of the page; True where nothing has to be laid out anew for it.
+
+        Setting `virtual_size` lays the whole screen out, which costs more than all else that an answer
+        draws. Only a bar of scrolling that comes or goes, and a height that follows the lines, need that.
+        """
+        room = self.container_size.height
+        if size == self.virtual_size:
+            return True
+        has_bar = self.styles.overflow_y == "scroll"
+        is_moved = not has_bar and (size.height > room) != (self.virtual_size.height > room)
+        if not room or self.styles.is_auto_height or is_moved:
+            self.virtual_size = size
+            return False
+        self.set_reactive(ScrollView.virtual_size, size)
+        if self.show_vertical_scrollbar and self.styles.scrollbar_size_vertical:
+            self.vertical_scrollbar.window_virtual_size = size.height
+        self.scroll_y = min(self.scroll_y, self.max_scroll_y)
+        return True
 
     def pick(self, index: int) -> None:
         """Pick a line and bring it into sight."""
@@ -105,8 +125,7 @@ class Lines(ScrollView, can_focus=False):
     def _bring_into_sight(self) -> None:
         height = self.size.height
         if height <= 0:
-            self.call_after_refresh(self._bring_into_sight)
-            return
+            return  # Not laid out, or not shown: `on_resize` does it then. Asking again after each refresh would spin.
         top = self.scroll_offset.y
         first, last = max(0, self.picked - self.margin), min(self._count - 1, self.picked + self.margin)
         if first < top:

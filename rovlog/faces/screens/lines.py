@@ -125,7 +125,8 @@ class Lines(ScrollView, can_focus=False):
     def _bring_into_sight(self) -> None:
         height = self.size.height
         if height <= 0:
-            return  # Not laid out, or not shown: `on_resize` does it then. Asking again after each refresh would spin.
+            # Not laid out, or not shown: `on_resize` does it. To ask again after each refresh would spin.
+            return
         top = self.scroll_offset.y
         first, last = max(0, self.picked - self.margin), min(self._count - 1, self.picked + self.margin)
         if first < top:

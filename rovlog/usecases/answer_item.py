@@ -13,10 +13,11 @@ from rovlog.usecases.complete_list import release_point
 from rovlog.usecases.dive_state import DiveState, dive_state
 from rovlog.usecases.dive_steps import SOURCES
 from rovlog.usecases.find_item import find_item, refuse_held
+from rovlog.usecases.item_marks import marked_words, rows_of_mark
 from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.one_line import require_word
 from rovlog.usecases.ports import CommitOutcome
-from rovlog.usecases.recording import Written, append
+from rovlog.usecases.recording import Row, Written, append_all
 from rovlog.values import dataclass
 
 if TYPE_CHECKING:
@@ -77,6 +78,8 @@ def answer_item(
 
     Computed values that the item proposes are filled in where none are given. The outcome is `fail`
     where it is said or where a limit does not hold; a value that cannot be judged is kept and named.
+    A passed answer of an item that states a moment of the dive marks it in the same step.
+
     Raises UsageError for an unknown item or value, and past a hold point that is not released.
     """
     logbook.person(by)
@@ -86,7 +89,7 @@ def answer_item(
     if item.kind == "release":
         done = release_point(logbook, record, name, by=by, text=text, at=at, state=now)
         is_now = _state_of(logbook, record, item.item)
-        return Answered(done.written, item, "pass", (), is_now, (), done.commit)
+        return Answered(done.written, item, "pass", (), is_now, done.notes, done.commit)
     # Somebody else's answer while the first one waits for a second is that second answer.
     waiting = now.items.get(item.item)
     is_second = is_second or bool(waiting and waiting.waits_for_second and waiting.by != by)
@@ -109,7 +112,10 @@ def answer_item(
         return Answered(None, item, result, judged, shown, notes, questions=questions)
     if questions:
         fields |= {"confirmed": True, "questions": [q.text for q in questions]}
-    written = append(logbook, record, "check", by, fields, at=at)
+    states_moment = result == "pass" and not is_second
+    marked = rows_of_mark(record, item, by, at) if states_moment else []
+    written = append_all(logbook, record, [Row("check", by, fields, at), *marked])[0]
+    notes += tuple(marked_words(item.marks) for _ in marked)
     return Answered(written, item, result, judged, _state_of(logbook, record, item.item), notes)
 
 

@@ -8,10 +8,11 @@ from rovlog.domain.dive import Record
 from rovlog.problems import UsageError
 from rovlog.usecases.dive_state import DiveState, dive_state
 from rovlog.usecases.find_item import find_item
+from rovlog.usecases.item_marks import marked_words, rows_of_mark
 from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.one_line import require_word
 from rovlog.usecases.ports import CommitOutcome
-from rovlog.usecases.recording import Written, append, commit_record
+from rovlog.usecases.recording import Row, Written, append, append_all, commit_record
 from rovlog.values import dataclass
 
 if TYPE_CHECKING:
@@ -25,6 +26,7 @@ class Called:
     written: Written
     call: str
     commit: CommitOutcome
+    notes: tuple[str, ...] = ()
 
 
 def complete_section(
@@ -95,11 +97,11 @@ def release_point(
         raise UsageError(f"{item.challenge} cannot be released: {refusal}", "settle that first")
     call = text or item.response
     fields = {"item": item.item, "point": item.item, "text": call}
-    written = append(logbook, record, "release", by, fields, at=at)
+    marked = rows_of_mark(record, item, by, at)
+    written = append_all(logbook, record, [Row("release", by, fields, at), *marked])[0]
     who = logbook.person_name(by)
-    return Called(
-        written, call, commit_record(logbook, record.id, f"{record.id}: {item.challenge}, by {who}", by, at)
-    )
+    commit = commit_record(logbook, record.id, f"{record.id}: {item.challenge}, by {who}", by, at)
+    return Called(written, call, commit, tuple(marked_words(item.marks) for _ in marked))
 
 
 def _still_stopped(state: DiveState, item: Item) -> str | None:

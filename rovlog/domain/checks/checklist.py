@@ -110,7 +110,8 @@ class Item:
     """One item of a checklist. `checklist` and `section` say where it stands.
 
     `by` holds roles (or "all"), in the order they act. A choose item has its choice as the ask
-    named "choice". `parts` are what it names: a fault on one of them voids its answer.
+    named "choice". `parts` are what it names: a fault on one of them voids its answer. `marks` is the
+    moment of the dive that a passed answer states ("" for none).
     """
 
     item: str
@@ -136,6 +137,7 @@ class Item:
     actions: tuple[str, ...] = ()
     then: tuple[str, ...] = ()
     repeats: str = ""
+    marks: str = ""
 
     def ask(self, value: str) -> Ask | None:
         """The ask of this name, or None."""

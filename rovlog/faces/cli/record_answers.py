@@ -178,6 +178,8 @@ def _release(args: Namespace, context: Context, logbook: Logbook, record: Record
     done = release_point(logbook, record, args.point, by=args.by, text=args.text, **when(args))
     by = logbook.person_name(args.by)
     status = said(context, done.written, f"{args.point} released by {by}: {done.call}")
+    for note in done.notes:
+        context.note(note)
     tell_commit(context, done.commit)
     return status
 

@@ -168,6 +168,7 @@ def item_block(
     lines += _row("touch", item.touch, width)
     lines += _row("by", " and ".join(item.by), width)
     lines += _row("second", WITNESS_WORDS[item.witness], width)
+    lines += _row("mark", marks_words(item), width)
     lines += _row("holds for", validity_words(item), width)
     lines += _row("why", f"{item.why}; {STOP_WORDS[item.stops]}", width)
     lines += _row("source", item.source, width)
@@ -179,6 +180,11 @@ def item_block(
     for number, action in enumerate(item.actions, start=1):
         lines += _row(str(number), action, width)
     return "\n".join(lines)
+
+
+def marks_words(item: Item) -> str:
+    """Which moment of the dive the answer marks, or ""."""
+    return f"also marks {item.marks.replace('-', ' ')}" if item.marks else ""
 
 
 def validity_words(item: Item) -> str:

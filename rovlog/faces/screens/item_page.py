@@ -17,6 +17,7 @@ from rovlog.faces.reports.check_text import (
     carried_words,
     judged_words,
     limit_words,
+    marks_words,
     proposal_words,
     validity_words,
 )
@@ -83,6 +84,8 @@ def item_page(view: ItemView, width: int, height: int, pen: Pen) -> list[Text]:
     lines += _row("why", "; ".join(w for w in (item.why, words[item.stops]) if w), width, "quiet", pen)
     if item.touch:
         lines += _row("touch", item.touch, width, "quiet", pen)
+    if item.marks:
+        lines += _row("mark", marks_words(item), width, "quiet", pen)
     lines += _row("good for", validity_words(item), width, "quiet", pen)
     if item.source:
         lines += _row("source", item.source, width, "quiet", pen)

@@ -31,6 +31,16 @@ def missing_step(
     return None
 
 
+def takes_any_name(schema: Mapping[str, Any], node: Mapping[str, Any], path: Sequence[str]) -> bool:
+    """True where the mapping at the path, which leads somewhere, has names that people give."""
+    current: Any = _resolved(schema, node)
+    for token in path:
+        inner = current.get("properties", {}).get(token) or current.get("additionalProperties")
+        current = _resolved(schema, inner if isinstance(inner, Mapping) else current["items"])
+    is_free = isinstance(current.get("additionalProperties"), Mapping)
+    return is_free and not current.get("properties") and not _key_names(schema, current)
+
+
 def _resolved(schema: Mapping[str, Any], node: Mapping[str, Any]) -> Mapping[str, Any]:
     while "$ref" in node:
         node = schema["$defs"][node["$ref"].rpartition("/")[2]]

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from rovlog.problems import RovlogError, UsageError
+from rovlog.problems import UsageError
 from rovlog.usecases.audit_history import VehicleHistory, vehicle_history
+from rovlog.usecases.check_pointer import check_pointer
 from rovlog.usecases.logbook import Logbook
 from rovlog.values import dataclass
 
@@ -35,7 +36,7 @@ def dives_that_flew(
     from rovlog.domain.audit.history import flown
 
     history = vehicle_history(logbook, vehicle, with_changes=False)
-    check_pointer(logbook, vehicle, pointer, history)
+    check_pointer(logbook, pointer, history)
     flights = history.flights
     rows = flown(flights, pointer, value)
     number = as_number(value) if isinstance(value, str) else None
@@ -116,35 +117,8 @@ def follow_field(logbook: Logbook, vehicle: str, pointer: str) -> tuple[FieldVal
     from rovlog.domain.audit.history import field_history
 
     history = vehicle_history(logbook, vehicle)
-    rows = field_history(history.flights, pointer, history.changes, history.approvals)
-    if not rows:
-        check_pointer(logbook, vehicle, pointer, history)
-    return rows
-
-
-def check_pointer(
-    logbook: Logbook, vehicle: str, pointer: str, history: VehicleHistory | None = None
-) -> None:
-    """Raise UsageError for what is no pointer, or points at nothing in the working files.
-
-    Where the working files are gone or broken, what a dive of the history flew with is asked instead.
-    """
-    from rovlog.documents.pointer import is_pointer, lookup
-    from rovlog.usecases.configurations import working
-
-    if not is_pointer(pointer) or not pointer:
-        raise UsageError(f"{pointer!r} is no pointer", "write it as /electrical/fuse/rating_a (RFC 6901)")
-    if pointer.startswith(("/trim_defaults/", "/power_limit", "/limits/")):
-        return  # an absent trim is 0, an absent power limit is full
-    flown = [f.as_flown.resolved for f in history.flights.flights] if history else []
-    try:
-        resolved = working(logbook, vehicle).resolved
-    except RovlogError:
-        known = [r for r in flown if r is not None]
-        if not known:
-            raise
-        resolved = dict(known[-1])
-    lookup(resolved, pointer)
+    check_pointer(logbook, pointer, history)
+    return field_history(history.flights, pointer, history.changes, history.approvals)
 
 
 def _agrees(logbook: Logbook) -> Any:

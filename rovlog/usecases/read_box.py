@@ -8,7 +8,7 @@ from rovlog.domain.dive import Entry, Record
 from rovlog.problems import NotRecordedError, RovlogError, UsageError
 from rovlog.usecases.box_codes import tables_of, unexplained
 from rovlog.usecases.hear_box import Heard
-from rovlog.usecases.logbook import Logbook
+from rovlog.usecases.logbook import Logbook, start_order
 from rovlog.usecases.ports import CommitOutcome
 from rovlog.usecases.recording import author_of
 from rovlog.values import dataclass
@@ -95,17 +95,10 @@ def refuse_replay(logbook: Logbook, frame: BoxFrame) -> int | None:
     Returns how often the box was started since then, None where that cannot be told. A boot count that
     went down is taken only after somebody has recorded that the box was changed.
     """
-    last: Entry | None = None
-    is_changed = False
-    for record in logbook.records():
-        for entry in record.entries:
-            if entry.kind == "readback" and entry.fields.get("box") == frame.box and "boots" in entry.fields:
-                last, is_changed = entry, False
-            elif entry.kind == "event" and entry.fields.get("event") == "box-changed":
-                is_changed = is_changed or _is_about(logbook, record, frame.box)
+    last, is_changed = _last_said(logbook, frame.box)
     if last is None:
         return None
-    boots, number = int(last.fields["boots"]), int(last.fields.get("frame", -1))
+    boots, number = _count(last)
     if frame.boots < boots and not is_changed:
         raise UsageError(
             f"the box says it was started {frame.boots} times, and {boots} times is recorded on "
@@ -120,6 +113,37 @@ def refuse_replay(logbook: Logbook, frame: BoxFrame) -> int | None:
             "read the box again; old bytes are no news of it",
         )
     return frame.boots - boots if frame.boots >= boots else None
+
+
+def _last_said(logbook: Logbook, box: str) -> tuple[Entry | None, bool]:
+    """The newest readback of a box that says how often it was started, and whether the box was changed since.
+
+    Newest since the box was last changed is the one of the greatest start and frame: the box counts them
+    itself, and laptops' clocks may differ. It does not matter in which record it stands.
+    """
+    told: list[Entry] = []
+    for record in logbook.records():
+        for entry in record.of_kind("readback", "event"):
+            if entry.kind == "event":
+                is_told = entry.fields.get("event") == "box-changed" and _is_about(logbook, record, box)
+            else:
+                is_told = entry.fields.get("box") == box and "boots" in entry.fields
+            if is_told:
+                told.append(entry)
+    told.sort(key=lambda e: (start_order(e.at), e.n))
+    last: Entry | None = None
+    is_changed = False
+    for entry in told:
+        if entry.kind == "event":
+            is_changed = True
+        elif last is None or is_changed or _count(entry) > _count(last):
+            last, is_changed = entry, False
+    return last, is_changed
+
+
+def _count(readback: Entry) -> tuple[int, int]:
+    """The start the box counted, and the frame of that start; -1 where no frame was read."""
+    return int(readback.fields["boots"]), int(readback.fields.get("frame", -1))
 
 
 def _is_about(logbook: Logbook, record: Record, box: str) -> bool:

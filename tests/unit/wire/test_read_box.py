@@ -99,6 +99,37 @@ def test_the_same_start_is_no_restart_however_short_the_box_has_been_on():
     assert "restarted" not in read.entry.fields
 
 
+def test_the_last_readback_is_the_newest_frame_and_not_that_of_the_record_begun_last():
+    logbook, dive = approved_logbook()
+    begun = "2026-01-05T08:00:00+00:00"
+    work = start_work(logbook, "slip-box", by="wim", purpose="new knob", at=begun).record
+    record(logbook, dive, live(said(frame=3)))
+    record(reread(logbook), work, live(said(frame=5)))
+    with pytest.raises(UsageError, match="old frame: number 4 of start 12, and 5 of the same start"):
+        record(reread(logbook), dive, kept(said(frame=4)))
+    assert record(reread(logbook), dive, live(said(frame=6))).entry.fields["frame"] == 6
+
+
+def test_a_laptop_with_a_slow_clock_does_not_let_an_old_frame_in():
+    logbook, dive = approved_logbook()
+    record(logbook, dive, live(said(frame=9)))
+    logbook.book.clock.jump(-3600)
+    record(reread(logbook), dive, live(said(frame=10)))
+    logbook.book.clock.jump(3600)
+    with pytest.raises(UsageError, match="and 10 of the same start"):
+        record(reread(logbook), dive, kept(said(frame=10)))
+
+
+def test_a_box_that_was_changed_in_an_older_record_may_count_anew():
+    logbook, dive = approved_logbook()
+    begun = "2026-01-05T08:00:00+00:00"
+    work = start_work(logbook, "slip-box", by="wim", purpose="new knob", at=begun).record
+    record(logbook, dive, live(said(boots=12)))
+    logbook.book.clock.advance(60)
+    log_event(logbook, logbook.record(work), "box-changed", by="wim", text="memory cleared")
+    assert record(reread(logbook), dive, live(said(boots=1))).entry.fields["boots"] == 1
+
+
 def test_a_boot_count_that_went_down_is_refused_until_the_box_is_said_to_be_changed():
     logbook, dive = approved_logbook()
     record(logbook, dive, live(said(boots=12)))

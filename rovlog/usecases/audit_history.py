@@ -91,17 +91,11 @@ def problems_of(logbook: Logbook, ids: set[str]) -> list[str]:
 
 
 def _approvals(logbook: Logbook, vehicle: str, notes: list[str]) -> tuple[ApprovalNote, ...]:
-    try:
-        return approval_notes(logbook, vehicle)
-    except RovlogError as error:
-        notes.append(f"the approvals of {vehicle} could not be used: {error.message}")
-        return ()
-
-
-def approval_notes(logbook: Logbook, vehicle: str) -> tuple[ApprovalNote, ...]:
-    """The approvals as the audit takes them."""
+    """The approvals as the audit takes them; what cannot be read is named and hides no other."""
     from rovlog.domain.audit.history import ApprovalNote
 
+    approvals, unreadable = logbook.readable_approvals(vehicle)
+    notes += unreadable
     return tuple(
         ApprovalNote(
             a.revision,
@@ -113,7 +107,7 @@ def approval_notes(logbook: Logbook, vehicle: str) -> tuple[ApprovalNote, ...]:
             str(a.withdrawn["reason"]) if a.withdrawn else None,
             str(a.withdrawn["at"]) if a.withdrawn else "",
         )
-        for a in logbook.approvals(vehicle)
+        for a in approvals
     )
 
 
@@ -180,11 +174,10 @@ def _as_flown(logbook: Logbook, record: Record, tables: BoxTables | None) -> AsF
 
     start = next(iter(record.of_kind("start")), None)
     baseline = str(start.fields.get("baseline")) if start else ""
-    held = None
+    approvals, _ = logbook.readable_approvals(record.vehicle)
+    held = next((a for a in approvals if a.digest == baseline), None)
     working = None
     with suppress(RovlogError):  # What cannot be read is named by whoever asked for the history.
-        held = next((a for a in logbook.approvals(record.vehicle) if a.digest == baseline), None)
-    with suppress(RovlogError):
         working = start_configuration(logbook, record)
     return as_flown(held.configuration if held else None, record, tables, working=working)
 

@@ -94,13 +94,15 @@ def flown_on(logbook: Logbook, record: Record, name: str) -> Named:
 
 
 def start_configuration(logbook: Logbook, record: Record) -> Mapping[str, Any] | None:
-    """The resolved object a record started with, or None where it cannot be known."""
+    """The resolved object a record started with, or None where it cannot be known.
+
+    An approval that cannot be read hides no other: it is raised only where it may be the one.
+    """
     start = next(iter(record.of_kind("start")), None)
     if start is None:
         return None
     baseline = start.fields.get("baseline")
-    approvals = {a.digest: a for a in logbook.approvals(record.vehicle)}
-    held = approvals.get(str(baseline)) if baseline else None
+    held = _approval_of(logbook, record.vehicle, str(baseline)) if baseline else None
     deviations = start.fields.get("deviations") or []
     if held is None:
         whole = next((d for d in deviations if d["pointer"] == ""), None)
@@ -111,6 +113,14 @@ def start_configuration(logbook: Logbook, record: Record) -> Mapping[str, Any] |
     for deviation in deviations:
         resolved = with_value(resolved, deviation["pointer"], deviation.get("working", ABSENT))
     return dict(resolved)
+
+
+def _approval_of(logbook: Logbook, vehicle: str, digest: str) -> Approval | None:
+    readable, unreadable = logbook.readable_approvals(vehicle)
+    found = {a.digest: a for a in readable}.get(digest)
+    if found is not None or not unreadable:
+        return found
+    return {a.digest: a for a in logbook.approvals(vehicle)}.get(digest)
 
 
 def deviations_of(baseline: Mapping[str, Any] | None, now: Mapping[str, Any]) -> list[dict[str, Any]]:

@@ -13,7 +13,7 @@ from operator import is_
 from typing import Any, Literal, TypeVar
 
 from rovlog.domain.dive import Entry, Part, Record, join_parts
-from rovlog.problems import DocumentError, Problem, UsageError
+from rovlog.problems import DocumentError, Problem, RovlogError, UsageError
 from rovlog.usecases.approvals import Approval, InForce, approvals_in, in_force_of
 from rovlog.usecases.ports import Book
 from rovlog.usecases.record_parts import ReadPart, part_data, part_from, unreadable, without_corrections
@@ -184,6 +184,20 @@ class Logbook:
         folder = f"approvals/{vehicle}"
         values = {name: self.document(name) for name in self.book.files.names(folder)}
         return approvals_in(values)
+
+    def readable_approvals(self, vehicle: str) -> tuple[tuple[Approval, ...], tuple[str, ...]]:
+        """The approvals that can be used, and a sentence for each file that cannot.
+
+        For asking what was: what is in force is asked of all of them, since an older one must not come
+        into force because a newer one cannot be read.
+        """
+        values, told = {}, []
+        for name in self.book.files.names(f"approvals/{vehicle}"):
+            try:
+                values[name] = self.document(name)
+            except RovlogError as error:
+                told.append(f"{name} cannot be used: {error.message}")
+        return approvals_in(values), tuple(told)
 
     def in_force(self, vehicle: str) -> InForce:
         """The greatest revision without a withdrawal; none while two digests claim that number."""

@@ -191,7 +191,7 @@ def test_an_approval_that_cannot_be_read_is_named_and_the_audit_goes_on(folder: 
     name.write_text(
         name.read_text(encoding="utf-8").replace("revision: 1", "revision: one"), encoding="utf-8"
     )
-    assert "the approvals of grebe could not be used" in notes(folder)
+    assert f"approvals/grebe/{name.name} cannot be used" in notes(folder)
     assert ask(folder, "suspects")["dives"]["with"] == 1
     all_questions_end_well(folder)
 

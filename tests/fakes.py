@@ -205,6 +205,9 @@ class FakeHistory:
                 )
         return found
 
+    def stamp(self) -> str | None:
+        return None if self.broken else "".join(self.trees)
+
     def state(self) -> list[str]:
         return list(self.unusual)
 

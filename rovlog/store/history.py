@@ -141,6 +141,12 @@ class GitHistory:
                 raise damaged_head(self._git, layout, head) from error
             raise
 
+    def stamp(self) -> str | None:
+        """Changes whenever the commits that HEAD reaches may have; None where that cannot be told."""
+        from rovlog.store.gitstamp import history_stamp
+
+        return history_stamp(self._git.folder)
+
     def state(self) -> list[str]:
         """What makes the repository unusual, a sentence each; trouble with git itself is one of them."""
         from rovlog.store.gitstate import unusual

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import sys
 
 from rovlog.problems import NotRecordedError, UsageError
 from rovlog.store import derived
@@ -48,6 +49,16 @@ class ShippedFiles:
             total.update(b"%s\0%d\0%s" % (name.encode(), len(text), text))
         return total.hexdigest()[:16]
 
+    def program(self) -> str:
+        """A digest over the program's files by name, size and time of change."""
+        from hashlib import sha256
+
+        total = sha256(sys.version.encode())
+        for folder in (_PACKAGE, shipped_folder("schemas"), shipped_folder("checklists")):
+            for stamp in _stamps(folder):
+                total.update(stamp.encode())
+        return total.hexdigest()
+
     def checklists(self) -> dict[str, bytes]:
         """The checklists we ship: file stem to bytes."""
         return {
@@ -83,6 +94,20 @@ def _texts(folder: str, ending: str) -> list[tuple[str, bytes]]:
             with open(os.path.join(folder, name), "rb") as file:
                 found.append((name, file.read()))
     return found
+
+
+def _stamps(folder: str) -> list[str]:
+    """Name, size and time of change of each file in a folder and those below it; compiled ones left out."""
+    found, inner = [], []
+    with os.scandir(folder) as entries:
+        for entry in entries:
+            if entry.is_dir():
+                if entry.name != "__pycache__":
+                    inner.append(entry.path)
+            else:
+                status = entry.stat()
+                found.append(f"{entry.path}\0{status.st_size}\0{status.st_mtime_ns}\0")
+    return sorted(found) + [stamp for path in sorted(inner) for stamp in _stamps(path)]
 
 
 def _copy(folder: Folder, name: str, text: bytes) -> None:

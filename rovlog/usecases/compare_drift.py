@@ -291,9 +291,8 @@ def waivers_in_force(logbook: Logbook, vehicle: str, record: Record | None) -> l
     """Waivers on deviations that still hold: of this record, and dated ones of earlier records."""
     from rovlog.domain.drift.compare import Waiver
 
-    now = instant(logbook.book.clock.now())
-    if record is not None and record.is_closed and record.entries:
-        now = instant(record.entries[-1].at)
+    is_over = record is not None and record.is_closed and bool(record.entries)
+    now = instant(record.entries[-1].at if record is not None and is_over else logbook.book.clock.now())
     found = []
     for is_here, entry in waivers_on_record(logbook, vehicle, record):
         pointer = entry.fields.get("pointer")

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from rovlog.domain.checks.stops import Standing, Stop, what_stops
-from rovlog.domain.dive import Record
+from rovlog.domain.dive import Entry, Record
 from rovlog.domain.findings import Finding
 from rovlog.usecases.compare_drift import Drift, is_dated_in_force, waivers_on_record
 from rovlog.usecases.logbook import Logbook
@@ -64,10 +64,14 @@ def _accepted(logbook: Logbook, drift: Drift | None) -> set[str]:
 
 
 def _waived_stops(logbook: Logbook, record: Record) -> set[str]:
-    now = instant(logbook.book.clock.now())
     found = set()
     for is_here, entry in waivers_on_record(logbook, record.vehicle, record):
         stop = entry.fields.get("stop")
-        if stop and (is_here or is_dated_in_force(str(entry.fields.get("until", "")), now)):
+        if stop and (is_here or _is_dated_in_force(logbook, entry)):
             found.add(str(stop))
     return found
+
+
+def _is_dated_in_force(logbook: Logbook, waiver: Entry) -> bool:
+    """The clock is asked only where there is such a waiver: all else can be told from the files alone."""
+    return is_dated_in_force(str(waiver.fields.get("until", "")), instant(logbook.book.clock.now()))

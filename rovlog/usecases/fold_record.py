@@ -42,9 +42,9 @@ def fold_record(
     earlier = _earlier(logbook, record)
     memory = None
     if logbook.is_held:
-        key = ("walk", tuple(map(id, lists)), found.digest, repr(roles), policy)
+        key = ("walk", tuple(map(id, lists)), found.digest, repr(roles), policy, when.date())
         memory = logbook.of_others(
-            key, record.id, lambda: remember(lists, earlier, found.resolved, roles=roles, policy=policy)
+            key, record.id, lambda: remember(lists, earlier, found.resolved, when, roles=roles, policy=policy)
         )
     return fold_entries(
         lists,

@@ -88,6 +88,10 @@ class LaterCommits:
         """As the history behind it."""
         return self._history.log(folders)
 
+    def stamp(self) -> str | None:
+        """As the history behind."""
+        return self._history.stamp()
+
     def state(self) -> list[str]:
         """As the history behind it."""
         return self._history.state()

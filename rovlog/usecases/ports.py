@@ -99,6 +99,9 @@ class History(Protocol):
     def log(self, folders: Iterable[str]) -> list[Commit]:
         """Commits reachable from HEAD that touched these files or folders, newest first, with names."""
 
+    def stamp(self) -> str | None:
+        """Changes whenever the commits that HEAD reaches may have; None where that cannot be told."""
+
     def state(self) -> list[str]:
         """What makes the repository unusual, a sentence each: merge under way, shallow, replaced refs, …"""
 
@@ -141,6 +144,9 @@ class Shipped(Protocol):
 
     def schemas_digest(self) -> str:
         """A short digest over all schemas; changes whenever one of them does."""
+
+    def program(self) -> str:
+        """Changes whenever a file of the program itself does."""
 
     def checklists(self) -> dict[str, bytes]:
         """The checklists we ship: file stem to bytes."""

@@ -32,13 +32,15 @@ def remember(
     lists: Sequence[Checklist],
     earlier: Sequence[Record],
     resolved: Mapping[str, Any],
+    now: datetime | None,
     *,
     roles: Mapping[str, frozenset[str]] | None = None,
     policy: Policy | None = None,
 ) -> Memory:
-    """Walk the earlier dives and work of the vehicle once; good until one of them, the lists or the
-    configuration changes."""
+    """Walk the earlier dives and work of the vehicle once; good until one of them, the lists, the
+    configuration or the day of `now` changes: times of other days are told with their day."""
     fold = begin(lists, resolved, roles, policy)
+    fold.now = now
     ends = float("-inf")
     for moment in in_order(earlier):
         step(fold, moment)

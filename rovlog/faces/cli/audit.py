@@ -3,10 +3,15 @@
 from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
+from typing import TYPE_CHECKING, Any
 
-from rovlog.faces.cli.audit_cases import add_case_commands, tell_notes
+from rovlog.faces.cli.audit_cases import add_case_commands, notes_said, tell_notes
 from rovlog.faces.cli.context import Context, Status
+from rovlog.faces.cli.kept import answer, tell
 from rovlog.faces.cli.parser import example, subcommands
+
+if TYPE_CHECKING:
+    from rovlog.usecases.logbook import Logbook
 
 SUMMARY = "After a fault: the timeline, what changed, what to suspect, what to try, what is still open."
 EXAMPLE = """
@@ -85,22 +90,20 @@ def run(args: Namespace, context: Context) -> int:
 
 def run_timeline(args: Namespace, context: Context) -> int:
     """Print the timeline of a vehicle, a box or a part."""
+    kind = next(k for k in ("vehicle", "box", "part") if getattr(args, k) is not None)
+    subject, edges = getattr(args, kind), (args.since or "", args.until or "")
+    question = ["audit timeline", kind, subject, *edges]
+    return tell(context, question, lambda logbook: _timeline(logbook, kind, subject, *edges))
+
+
+def _timeline(logbook: Logbook, kind: str, subject: str, since: str, until: str) -> dict[str, Any]:
     from rovlog.faces.reports.timeline_text import timeline_data, timeline_text
     from rovlog.usecases.audit_timeline import timeline_for_box, timeline_for_part, timeline_for_vehicle
-    from rovlog.usecases.logbook import Logbook
 
-    logbook = Logbook(context.book())
     ways = {"vehicle": timeline_for_vehicle, "box": timeline_for_box, "part": timeline_for_part}
-    kind = next(k for k in ways if getattr(args, k) is not None)
-    found = ways[kind](logbook, getattr(args, kind), args.since or "", args.until or "")
-    data = {
-        kind: getattr(args, kind),
-        "moments": timeline_data(found.moments),
-        "notes": list(found.notes),
-    }
-    context.show(data, timeline_text(found.moments, logbook.person_name))
-    tell_notes(context, found.notes)
-    return Status.FINE
+    found = ways[kind](logbook, subject, since, until)
+    data = {kind: subject, "moments": timeline_data(found.moments), "notes": list(found.notes)}
+    return answer(data, timeline_text(found.moments, logbook.person_name), notes_said(found.notes))
 
 
 def run_flown(args: Namespace, context: Context) -> int:

@@ -73,10 +73,15 @@ def add_case_commands(commands: _SubParsersAction[CommandParser]) -> None:
 
 def tell_notes(context: Context, notes: Iterable[str]) -> None:
     """Say on standard error what could not be used, or not as it stands."""
+    for note in notes_said(notes):
+        context.note(note)
+
+
+def notes_said(notes: Iterable[str]) -> list[str]:
+    """The same as it is said, a line each."""
     from rovlog.faces.reports.plain import clean
 
-    for note in notes:
-        context.note(f"note: {clean(note)}")
+    return [f"note: {clean(note)}" for note in notes]
 
 
 def run_faults(args: Namespace, context: Context) -> int:

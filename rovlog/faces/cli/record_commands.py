@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
 from collections.abc import Mapping
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from rovlog.faces.cli.context import Context, Status
+from rovlog.faces.cli.context import Context
+from rovlog.faces.cli.kept import answer, tell
 from rovlog.faces.cli.parser import CommandParser, example
 from rovlog.faces.cli.record_answers import ANSWERS
 from rovlog.faces.cli.record_entries import ENTRIES
@@ -40,33 +41,36 @@ def _close(args: Namespace, context: Context, logbook: Logbook, record: Record) 
     return status
 
 
-def _add_show(p: ArgumentParser) -> None:
-    p.add_argument("--entries", action="store_true", help="every entry, in order")
+def _show(args: Namespace, context: Context, kind: Kind) -> int:
+    """Not as the others: an answer that is kept need not find the record first."""
+    question = [kind, "show", args.record, args.entries]
+    return tell(context, question, lambda logbook: _shown(logbook, args.record, kind, args.entries))
 
 
-def _show(args: Namespace, context: Context, logbook: Logbook, record: Record) -> int:
+def _shown(logbook: Logbook, name: str, kind: Kind, with_entries: bool) -> dict[str, Any]:
     from rovlog.domain.checks.second_looks import second_looks
     from rovlog.faces.reports.dive_text import dive_data, dive_text, entries_text
     from rovlog.faces.reports.quarantine_text import guide_data, guide_text
     from rovlog.faces.reports.watch_text import watch_data, watch_text
     from rovlog.usecases.dive_state import dive_state
     from rovlog.usecases.quarantine_guide import quarantine_guide
+    from rovlog.usecases.recording import find_record
     from rovlog.usecases.timers import timers_of
     from rovlog.usecases.watch_pace import pace_of
 
+    record = find_record(logbook, name, kind)
     state = dive_state(logbook, record)
     timers, pace = timers_of(logbook, state), pace_of(logbook, state)
     looks = [k for k in (second_looks(c, state.items, state.fold) for c in state.lists) if k.items]
     guide = quarantine_guide(state)
     text = dive_text(state, logbook.person_name) + watch_text(timers, looks, pace)
     text += "\n" + guide_text(guide, logbook.person_name) if guide is not None else ""
-    if args.entries:
+    if with_entries:
         text += "\n" + entries_text(record, logbook.person_name)
     data = {**dive_data(state), **watch_data(timers, looks, pace)}
     if guide is not None:
         data["quarantine"] = {**data["quarantine"], **(guide_data(guide) or {})}
-    context.show(data, text)
-    return Status.FINE
+    return answer(data, text)
 
 
 OTHERS: Mapping[str, Row] = {
@@ -76,12 +80,6 @@ OTHERS: Mapping[str, Row] = {
         _add_close,
         _close,
     ),
-    "show": (
-        "show items, stops and configuration",
-        "rovlog dive show grebe",
-        _add_show,
-        _show,
-    ),
 }
 
 STEPS: Mapping[str, Row] = {**ANSWERS, **WATCH, **ENTRIES, **OTHERS}
@@ -90,17 +88,24 @@ STEPS: Mapping[str, Row] = {**ANSWERS, **WATCH, **ENTRIES, **OTHERS}
 def add_record_commands(commands: _SubParsersAction[CommandParser], kind: Kind) -> None:
     """Add every shared subcommand for dives or for work."""
     for name, (summary, sample, add, step) in STEPS.items():
-        line = sample.replace("rovlog dive", f"rovlog {kind}")
-        if kind == "work":
-            line = line.replace("grebe-20260411-vgfe", "grebe-work-20260404-ilno")
-        sub = commands.add_parser(name, help=summary, description=DESCRIPTIONS[name], epilog=example(line))
-        sub.add_argument(
-            "record", metavar=kind.upper(), help=f"the {kind}'s id, or a vehicle with one open {kind}"
-        )
+        sub = _added(commands, kind, name, summary, sample)
         add(sub)
-        if name not in ("show",):
-            sub.add_argument(
-                "--by", required=True, metavar="PERSON", help="who says so (an id of logbook.yaml)"
-            )
-            sub.add_argument("--at", metavar="TIME", help="RFC 3339 time, if not now (kept as from memory)")
+        sub.add_argument("--by", required=True, metavar="PERSON", help="who says so (an id of logbook.yaml)")
+        sub.add_argument("--at", metavar="TIME", help="RFC 3339 time, if not now (kept as from memory)")
         sub.set_defaults(run=runner(step, kind))
+    show = _added(commands, kind, "show", "show items, stops and configuration", "rovlog dive show grebe")
+    show.add_argument("--entries", action="store_true", help="every entry, in order")
+    show.set_defaults(run=lambda args, context: _show(args, context, kind))
+
+
+def _added(
+    commands: _SubParsersAction[CommandParser], kind: Kind, name: str, summary: str, sample: str
+) -> ArgumentParser:
+    line = sample.replace("rovlog dive", f"rovlog {kind}")
+    if kind == "work":
+        line = line.replace("grebe-20260411-vgfe", "grebe-work-20260404-ilno")
+    sub = commands.add_parser(name, help=summary, description=DESCRIPTIONS[name], epilog=example(line))
+    sub.add_argument(
+        "record", metavar=kind.upper(), help=f"the {kind}'s id, or a vehicle with one open {kind}"
+    )
+    return sub

@@ -494,18 +494,28 @@ def test_a_remembered_past_tells_the_same_as_walking_it_again(diary):
     diary.start("one").tick("closures", closed=8).tick("shake", by="ruth").wait(hours=2)
     diary.start("two").add("event", "otto", event="knocked").tick("fuse", rating=20).wait(hours=2)
     diary.start("three").tick("fuse", "ruth", True, rating=20).tick("sag", sag=0.3)
-    memory = remember(diary.lists, [diary.record("one"), diary.record("two")], diary.resolved)
+    memory = remember(diary.lists, [diary.record("one"), diary.record("two")], diary.resolved, diary.clock)
     again = diary.states(memory=memory)
     assert again == diary.states()
     assert again == diary.states(memory=memory)  # the first walk left the memory as it was
     assert diary.state("fuse", memory=memory).state == "answered"
 
 
+def test_what_was_voided_on_another_day_is_told_with_that_day_from_a_remembered_past_too(diary):
+    diary.start("one").tick("closures", closed=8).wait(minutes=5)
+    diary.add("event", "otto", event="housing-opened").wait(hours=30)
+    diary.start("two").tick("shake", by="ruth")
+    memory = remember(diary.lists, [diary.record("one")], diary.resolved, diary.clock)
+    told = diary.state("closures", memory=memory)
+    assert told == diary.state("closures")
+    assert str(diary.clock.date() - timedelta(days=1)) in told.void_reason
+
+
 def test_a_past_that_overlaps_is_walked_again(diary):
     diary.start("bench", kind="work").wait(minutes=5).start("dive").tick("closures", closed=8).wait(minutes=5)
     diary.here = "bench"
     diary.add("event", "piet", event="housing-opened")
-    memory = remember(diary.lists, [diary.record("bench")], diary.resolved)
+    memory = remember(diary.lists, [diary.record("bench")], diary.resolved, diary.clock)
     assert diary.state("closures", name="dive", memory=memory).state == "expired"
 
 

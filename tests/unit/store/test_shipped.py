@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 from pathlib import Path
 
 import pytest
@@ -63,3 +64,31 @@ def test_the_digest_follows_every_byte(tmp_path: Path, monkeypatch: pytest.Monke
         (tmp_path / "rovlog" / "_shipped" / "schemas" / path.name).write_bytes(path.read_bytes() + b" ")
     monkeypatch.setattr(shipped, "_PACKAGE", str(tmp_path / "rovlog"))
     assert ShippedFiles(str(tmp_path)).schemas_digest() != before
+
+
+def test_the_program_is_another_one_once_a_file_of_it_is(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    package = tmp_path / "rovlog"
+    for kind in ("schemas", "checklists"):
+        (package / "_shipped" / kind).mkdir(parents=True)
+    (package / "store").mkdir()
+    module = package / "store" / "one.py"
+    module.write_text("A = 1\n")
+    monkeypatch.setattr(shipped, "_PACKAGE", str(package))
+    book = ShippedFiles(str(tmp_path))
+    seen = [book.program()]
+    (package / "store" / "__pycache__").mkdir()
+    (package / "store" / "__pycache__" / "one.pyc").write_bytes(b"compiled")
+    assert book.program() == seen[0]
+    module.write_text("A = 12\n")
+    seen.append(book.program())
+    os.utime(module, ns=(1, 1))
+    seen.append(book.program())
+    (package / "store" / "two.py").write_text("")
+    seen.append(book.program())
+    (package / "_shipped" / "checklists" / "short.yaml").write_text("title: Short\n")
+    seen.append(book.program())
+    module.unlink()
+    seen.append(book.program())
+    assert len(set(seen)) == len(seen)

@@ -7,10 +7,16 @@ import sys
 
 def main() -> int:
     """Run the command line; answers `--version` before anything else is imported."""
-    if sys.argv[1:] == ["--version"]:
+    if sys.argv[1:] == ["--version"] and sys.stdout is not None:
         from rovlog import __version__
 
-        sys.stdout.write(f"rovlog {__version__}\n")
+        try:
+            sys.stdout.write(f"rovlog {__version__}\n")
+            sys.stdout.flush()
+        except OSError as error:
+            from rovlog.faces.cli.main import not_written
+
+            return not_written(error, sys.stdout, sys.stderr)
         return 0
     from rovlog.faces.cli.main import run
 

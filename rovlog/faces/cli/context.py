@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import os
 import re
 import sys
 from collections.abc import Mapping
 from enum import IntEnum
 from typing import TYPE_CHECKING, Any, TextIO
 
+from rovlog.faces.cli.output import write_out
 from rovlog.problems import RovlogError
 
 if TYPE_CHECKING:
@@ -62,21 +62,16 @@ class Context:
             said = json_text(data)
         else:
             said = _plain(text if text.endswith("\n") or not text else text + "\n")
-        try:
-            self.out.write(said)
-            self.out.flush()
-        except BrokenPipeError:
-            raise
-        except OSError as error:
-            raise OutputError(
-                f"the output cannot be written: {os.strerror(error.errno or 0)}",
-                "make room, or write it elsewhere; what the command recorded is kept",
-            ) from error
+        write_out(self.out, said)
 
     def note(self, text: str) -> None:
-        """Say something beside the result, on standard error."""
+        """Say something beside the result, on standard error; where nothing takes it the result stands."""
         if text:
-            self.err.write(_plain(text if text.endswith("\n") else text + "\n"))
+            try:
+                self.err.write(_plain(text if text.endswith("\n") else text + "\n"))
+            except OSError:
+                # There is nobody to be told that nobody is told.
+                return
 
     def can_ask(self) -> bool:
         """True where a person sits at a terminal and reads what is said."""

@@ -10,6 +10,8 @@ import sys
 from importlib import import_module
 from typing import TYPE_CHECKING, TextIO
 
+from rovlog.faces.cli.output import output_error, write_out
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
@@ -67,8 +69,7 @@ def run(argv: Sequence[str], out: TextIO | None = None, err: TextIO | None = Non
         _never_fail_on_a_character(sys.stdout)
     out, err = out or sys.stdout or _nowhere(), err or sys.stderr or _nowhere()
     if list(argv) in (["--help"], ["-h"], ["help"]):
-        out.write(overview())
-        return 0
+        return _at_once(overview(), out, err)
     from rovlog.problems import RovlogError
 
     as_json = "--json" in argv
@@ -79,7 +80,7 @@ def run(argv: Sequence[str], out: TextIO | None = None, err: TextIO | None = Non
         if rest and rest[0] == "--version":
             from rovlog import __version__
 
-            out.write(f"rovlog {__version__}\n")
+            write_out(out, f"rovlog {__version__}\n")
             return 0
         from rovlog.faces.cli.context import Context
 
@@ -94,6 +95,24 @@ def run(argv: Sequence[str], out: TextIO | None = None, err: TextIO | None = Non
     except KeyboardInterrupt:
         err.write("stopped\n")
         return 130
+
+
+def _at_once(text: str, out: TextIO, err: TextIO) -> int:
+    """Write what needs no command; nothing more is imported unless it cannot be written."""
+    try:
+        out.write(text)
+        out.flush()
+    except OSError as error:
+        return not_written(error, out, err)
+    return 0
+
+
+def not_written(error: OSError, out: TextIO, err: TextIO) -> int:
+    """The exit status where standard output took nothing, said on standard error; a reader may go away."""
+    if isinstance(error, BrokenPipeError):
+        _silence_stdout()
+        return 0
+    return _tell(output_error(error), False, out, err)
 
 
 def _dispatch(rest: list[str], context: Context) -> int:
@@ -182,7 +201,7 @@ def _help(rest: list[str], out: TextIO) -> int:
         # `rovlog help dive tick` is the page of the subcommand; a word that is none is refused there.
         parser_for(rest[0]).page(rest[1:], out)
     else:
-        out.write(overview())
+        write_out(out, overview())
     return 0
 
 
@@ -202,7 +221,11 @@ def _tell(error: RovlogError, as_json: bool, out: TextIO, err: TextIO) -> int:
         from rovlog.faces.cli.json_text import json_text
 
         out.write(json_text(as_data(error)))
-    err.write(as_text(error))
+    try:
+        err.write(as_text(error))
+    except OSError:
+        # Standard error takes nothing either: the status is all that can be said.
+        return 2
     return 2
 
 

@@ -7,6 +7,7 @@ import re
 from math import isfinite
 from typing import TYPE_CHECKING, Any, NoReturn, TextIO
 
+from rovlog.faces.cli.output import write_out
 from rovlog.problems import UsageError
 
 if TYPE_CHECKING:
@@ -102,7 +103,7 @@ class CommandParser(argparse.ArgumentParser):
                 self.error(f"invalid choice: '{words[0]}' (choose from {', '.join(group.choices)})")
             group.choices[words[0]].page(words[1:], out)
         else:
-            out.write(self.format_help())
+            write_out(out, self.format_help())
 
     @property
     def _is_group(self) -> bool:

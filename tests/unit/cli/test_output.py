@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -35,6 +36,39 @@ def test_output_on_a_full_disk_is_one_sentence_and_no_traceback(words: list[str]
     assert run.stderr.startswith("rovlog: the output cannot be written: No space left on device\n  mend: ")
     assert "Traceback" not in run.stderr
     assert "Exception" not in run.stderr
+
+
+@pytest.mark.skipif(
+    not Path("/dev/full").exists(), reason="only some systems have a disk that is always full"
+)
+@pytest.mark.parametrize("unbuffered", ["", "1"], ids=["buffered", "unbuffered"])
+@pytest.mark.parametrize(
+    "words", ["--help", "help", "dive --help", "help dive tick", "--version", "--json --version"]
+)
+def test_a_page_on_a_full_disk_is_one_sentence_and_no_traceback(words: str, unbuffered: str) -> None:
+    command = [sys.executable, "-m", "rovlog", *words.split()]
+    with open("/dev/full", "wb") as full:
+        run = subprocess.run(
+            command,
+            stdout=full,
+            stderr=subprocess.PIPE,
+            text=True,
+            env={**os.environ, "PYTHONUNBUFFERED": unbuffered},
+        )
+    assert run.returncode == 2
+    assert run.stderr == (
+        "rovlog: the output cannot be written: No space left on device\n"
+        "  mend: make room, or write it elsewhere; what the command recorded is kept\n"
+    )
+
+
+@pytest.mark.skipif(
+    not Path("/dev/full").exists(), reason="only some systems have a disk that is always full"
+)
+def test_an_error_that_nothing_takes_is_still_told_by_the_status() -> None:
+    with open("/dev/full", "wb") as full:
+        run = subprocess.run([sys.executable, "-m", "rovlog", "no-such-command"], stderr=full)
+    assert run.returncode == 2
 
 
 @pytest.mark.parametrize("closed", [">&-", "2>&-", ">&- 2>&-"])

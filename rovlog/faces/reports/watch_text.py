@@ -61,7 +61,7 @@ def looks_words(looks: SecondLooks) -> str:
     order = clean(", ".join(looks.items))
     if looks.is_time:
         return f"a crew of one: look again now, the other way round: {order}"
-    return f"a crew of one: look again after the rest ({len(looks.rest)} to go), the other way round: {order}"
+    return f"a crew of one: look again after the rest ({len(looks.rest)} left), the other way round: {order}"
 
 
 def watch_text(timers: Sequence[RunningTimer], looks: Sequence[SecondLooks], pace: Pace) -> str:

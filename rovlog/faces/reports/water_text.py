@@ -221,7 +221,7 @@ def pressure_text(pressure: Pressure) -> str:
     rated = f"weakest housing {pressure.weakest} is rated {pressure.rating_kpa:.0f} kPa"
     if pressure.margin < 0.0:
         return f"{head}; {rated}: BEYOND its rating by {-pressure.depth_margin_m:.1f} m"
-    return f"{head}; {rated}, margin {pressure.margin:.0%}, {pressure.depth_margin_m:.1f} m to go"
+    return f"{head}; {rated}, margin {pressure.margin:.0%}, {pressure.depth_margin_m:.1f} m left"
 
 
 def rise_text(rise: Rise) -> str:

@@ -47,6 +47,8 @@ class TestACrewOfOne:
         alone.tick("rope", "ines").tick("seal", "ines")
         found = looks(alone)
         assert (found.items, found.rest, found.is_time) == (("seal",), ("hatch", "lamp"), False)
+        words = "a crew of one: look again after the rest (2 left), the other way round: seal"
+        assert looks_words(found) == words
 
     def test_what_lies_past_a_hold_point_is_not_the_rest(self, alone):
         for name in ("rope", "seal", "hatch", "lamp"):

@@ -98,3 +98,9 @@ def test_one_outside_pressure_stands_for_both():
     assert judged.end.outside_kpa == 98.2
     assert judged.outside == "taken-as-unchanged"
     assert judged.hold.corrected_rise_kpa == pytest.approx(0.1)
+
+
+def test_the_depth_that_is_left_is_said_as_left():
+    text = pressure_text(pressure(PUFFIN, 998.6, 10.0))
+    assert text.endswith("m left")
+    assert "to go" not in text

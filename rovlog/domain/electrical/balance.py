@@ -76,6 +76,24 @@ class Balance:
                 return None
         return found
 
+    def _starved(self, box_v: float, is_limited: bool) -> list[int]:
+        """Channels whose motors stand still at this voltage because the supply is too weak to turn them.
+
+        At so large a command the motors turn on an unloaded supply, and here full command would not turn
+        them either: what they would draw pulls the supply further down. Nothing balances then; a trim
+        that a heavy load beside it brings to a standstill is another thing.
+        """
+        return [d.channel for d in self.turning
+                if self._stands_still(d, box_v) and not self._could_turn(d, box_v, is_limited)]  # fmt: skip
+
+    def _could_turn(self, d: Driven, box_v: float, is_limited: bool) -> bool:
+        """Whether full command would turn motors that stand still, all other drivers left as they are."""
+        at = self.at
+        more_a = d.current_a(0.0) - d.duty * d.duty * box_v / d.resistance_ohm
+        if is_limited and at.limit_a is not None:
+            return (self.current_a(box_v) or 0.0) + more_a <= at.limit_a
+        return box_v - (at.internal_ohm + at.path_ohm) * more_a >= d.needed_v(0.0)
+
     def current_a(self, box_v: float) -> float | None:
         """Total current at a voltage of the box, standing loads included."""
         channels = self.channels(box_v)
@@ -92,7 +110,7 @@ class Balance:
             current = self.current_a(v)
             return None if current is None else at.open_circuit_v - ohm * current - v
 
-        found = self._highest(free, at.unloaded_v)
+        found = self._highest(free, at.unloaded_v, False)
         if isinstance(found, NoPoint) or at.limit_a is None:
             return found if isinstance(found, NoPoint) else self._at(found, False)
         limit = at.limit_a
@@ -103,7 +121,7 @@ class Balance:
             current = self.current_a(v)
             return None if current is None else limit - current
 
-        held = self._highest(limited, found[0])
+        held = self._highest(limited, found[0], True)
         return held if isinstance(held, NoPoint) else self._at(held, True)
 
     def _at(self, found: tuple[float, bool], is_limited: bool) -> Solved:
@@ -114,7 +132,9 @@ class Balance:
         assert current is not None
         return Solved(box_v, current, channels, is_limited, is_unique)
 
-    def _highest(self, excess: Callable[[float], float | None], top: float) -> tuple[float, bool] | NoPoint:
+    def _highest(
+        self, excess: Callable[[float], float | None], top: float, is_limited: bool
+    ) -> tuple[float, bool] | NoPoint:
         """The highest voltage up to `top` at which `excess` falls through 0, and if it is the only one."""
         lowest = max([d.needed_v(0.0) for d in self.driven], default=0.0)
         highest = min([d.needed_v(d.highest_v) / d.duty for d in self.turning], default=top)
@@ -127,10 +147,14 @@ class Balance:
                 return _beyond() if high < top else (high, True)
             if at_low is not None and at_low < 0.0:
                 return self._none(top)
-            return _halved(excess, lowest, high), True
-        return self._scanned(excess, top)
+            place = _halved(excess, lowest, high)
+            starved = self._starved(place, is_limited)
+            return _cannot_get(starved) if starved else (place, True)
+        return self._scanned(excess, top, is_limited)
 
-    def _scanned(self, excess: Callable[[float], float | None], top: float) -> tuple[float, bool] | NoPoint:
+    def _scanned(
+        self, excess: Callable[[float], float | None], top: float, is_limited: bool
+    ) -> tuple[float, bool] | NoPoint:
         places = [top * (SCAN_STEPS - n) / SCAN_STEPS for n in range(SCAN_STEPS)]
         values = [excess(v) for v in places]
         first = next((n for n, value in enumerate(values) if value is not None), None)
@@ -152,7 +176,10 @@ class Balance:
                 found.append(place)
         if abs(start) <= 1e-12:
             found.insert(0, places[first])
-        return (found[0], len(found) == 1) if found else self._none(top)
+        fed = [place for place in found if not self._starved(place, is_limited)]
+        if found and not fed:
+            return _cannot_get(self._starved(found[0], is_limited))
+        return (fed[0], len(fed) == 1) if fed else self._none(top)
 
     def _is_beyond(self, top: float) -> bool:
         return any(d.duty * top > d.needed_v(d.highest_v) for d in self.turning)
@@ -162,11 +189,13 @@ class Balance:
         if self._is_beyond(top) and weak:
             return _beyond()
         if weak:
-            names = ", ".join(str(c) for c in weak)
-            return NoPoint(
-                f"no operating point: channel {names} cannot get the current its table asks for", True
-            )
+            return _cannot_get(weak)
         return NoPoint("no operating point: the supply cannot carry the load", True)
+
+
+def _cannot_get(channels: list[int]) -> NoPoint:
+    names = ", ".join(str(c) for c in channels)
+    return NoPoint(f"no operating point: channel {names} cannot get the current its table asks for", True)
 
 
 def _beyond() -> NoPoint:

@@ -116,7 +116,8 @@ def sag(
     point is unique, and found by halving; else the voltages are searched from the top and the
     highest is given. A command so small that the table's current at standstill would need more
     than it gives (though full command would turn the motor) leaves the motor still: its current
-    is what driver and pair let through, its voltage and thrust are none.
+    is what driver and pair let through, its voltage and thrust are none. A motor that only the
+    collapse of the supply keeps still has no operating point: it cannot get its table's current.
 
     Args:
         commands: command of each channel after saturation, -1 to 1.

@@ -10,7 +10,6 @@ from typing import Any
 
 from fakes import FakeFiles, fake_book
 from textual.events import Key
-from textual.widgets import Static
 
 from rovlog.domain.checks.checklist import Ask, Item
 from rovlog.domain.checks.limits import resolve
@@ -18,6 +17,7 @@ from rovlog.domain.dive import Entry
 from rovlog.faces.screens.app import RovlogApp
 from rovlog.faces.screens.checks import Checks
 from rovlog.faces.screens.fields import Fields, known_proposals
+from rovlog.faces.screens.message_line import MessageLine
 from rovlog.usecases.approve import approve_vehicle
 from rovlog.usecases.dive_state import DiveState
 from rovlog.usecases.dive_steps import start_dive
@@ -133,8 +133,7 @@ class Driver:
     @property
     def message(self) -> str:
         """The message line; "" where nothing is said."""
-        message = self.app.screen_stack[0].query_one("#message", Static)
-        return " ".join(str(message.render()).split()) if message.display else ""
+        return self.app.screen_stack[0].query_one(MessageLine).words
 
     @property
     def state(self) -> DiveState:

@@ -32,6 +32,8 @@ class Terminal:
         self.screen = pyte.Screen(width, height)
         self.stream = pyte.ByteStream(self.screen)
         self.raw = b""
+        self.came_s = 0.0
+        """When the last bytes came, by `time.perf_counter`."""
 
     @classmethod
     def rovlog(
@@ -51,6 +53,20 @@ class Terminal:
         self.raw += data
         self.stream.feed(data)
         return True
+
+    def read_burst(self, wait_s: float) -> None:
+        """Take what the program writes in one go, and only then read it, so that it never waits for us."""
+        pieces: list[bytes] = []
+        try:
+            pieces.append(self.child.read_nonblocking(65536, wait_s))
+            self.came_s = time.perf_counter()
+            while True:
+                pieces.append(self.child.read_nonblocking(65536, 0.002))
+                self.came_s = time.perf_counter()
+        except (pexpect.TIMEOUT, pexpect.EOF):
+            data = b"".join(pieces)
+        self.raw += data
+        self.stream.feed(data)
 
     @property
     def rows(self) -> list[str]:

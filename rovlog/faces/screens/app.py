@@ -12,7 +12,6 @@ from textual import events, on
 from textual.binding import Binding, BindingType
 from textual.message import Message
 from textual.screen import Screen
-from textual.widgets import Static
 
 from rovlog.faces.screens.app_deeds import DeedsEverywhere
 from rovlog.faces.screens.desk import Desk, InHand
@@ -20,6 +19,7 @@ from rovlog.faces.screens.drawing import Pen
 from rovlog.faces.screens.keys import DoublePress, KeysLine
 from rovlog.faces.screens.lines import Lines
 from rovlog.faces.screens.looks import LOOKS, NO_COLOUR, Look
+from rovlog.faces.screens.message_line import MessageLine
 from rovlog.faces.screens.places import PLACES, PlacesLine
 from rovlog.faces.screens.room import DIGITS, GENERAL_KEYS, Room
 from rovlog.faces.screens.strip import Offer, StripWidget
@@ -67,6 +67,7 @@ class RovlogApp(DeedsEverywhere):
         self.chosen_person = ""
         self.place_name = "checks"
         self._double = DoublePress()
+        self._said = 0
         self.cards: tuple[Item, ...] = ()
         self.opened_card = None
 
@@ -123,20 +124,26 @@ class RovlogApp(DeedsEverywhere):
     ) -> None:
         """As `do`, for what brings another item in hand: keys pressed before that is drawn are dropped."""
         self._double.close()
+        said = self._said
 
         def kept(result: T) -> None:
             done(result)
+            self._forget_words(said, is_done=True)
             self._hear_when_drawn(enter_rest_s)
 
         def refused(error: RovlogError) -> None:
             (failed or self.tell_error)(error)
+            self._forget_words(said, is_done=True)
             self._hear_when_drawn(0.0)
 
         self.do(job, kept, refused)
 
     def _hear_when_drawn(self, enter_rest_s: float) -> None:
+        # Just before it is drawn, not when we hear of that: on a busy machine people may have seen it for long.
+        shown_s = Message().time
+
         def drawn() -> None:
-            self._double.open(Message().time, enter_rest_s)
+            self._double.open(shown_s, enter_rest_s)
 
         self.call_after_refresh(drawn)
 
@@ -249,16 +256,21 @@ class RovlogApp(DeedsEverywhere):
         self.tell_trouble(f"{words}{mend}")
 
     def _say(self, words: str, style: str, is_short: bool = False) -> None:
-        from rich.text import Text
-
         width = max(20, self.size.width)
         lines = self.pen.fold(words, width, style) if words else []
         if is_short and len(lines) > 1:
             lines = [self.pen.line((words, style))]
             lines[0].truncate(width, overflow="ellipsis")
-        message = self.screen_stack[0].query_one("#message", Static)
-        message.display = bool(lines)
-        message.update(Text("\n").join(lines) if lines else "")
+        self._said += 1
+        self.screen_stack[0].query_one(MessageLine).say(lines)
+
+    def _forget_words(self, said: int, is_done: bool = False) -> None:
+        """What was said before a press is said no more, unless something else has been said since.
+
+        While something is being kept it stands until that is done, so that one picture follows the other.
+        """
+        if self._said == said and (is_done or not self._double.is_closed):
+            self._say("", "message")
 
     # --- keys -----------------------------------------------------------------------------------
 
@@ -270,15 +282,17 @@ class RovlogApp(DeedsEverywhere):
         if self.is_bounce(event, is_typing):
             event.stop()
             return
-        self._say("", "message")
+        said = self._said
         if place.takes(event):
             event.stop()
+            self._forget_words(said)
             return
         for k in (*place.keys(), *GENERAL_KEYS):
             if event.key in k.keys:
                 event.stop()
                 self.run_deed(k.deed)
                 return
+        self._forget_words(said)
         if place.digits_switch and event.key in DIGITS:
             event.stop()
             self.go(DIGITS[event.key])
@@ -315,12 +329,13 @@ class RovlogApp(DeedsEverywhere):
     def run_deed(self, deed: str) -> None:
         """Do what a key or a click stands for: a method `deed_…` of the place, else of the app."""
         name, _, rest = deed.partition(":")
-        self._say("", "message")
+        said = self._said
         for owner in (self.place, self):
             method = getattr(owner, f"deed_{name}", None)
             if method is not None:
                 method(rest) if rest else method()
-                return
+                break
+        self._forget_words(said)
 
     async def action_leave(self) -> None:
         """Leave; what waits for git is committed first."""

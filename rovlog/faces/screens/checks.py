@@ -38,7 +38,7 @@ class Checks(Answering):
     DEFAULT_CSS = """
     Checks #aside { display: none; width: 46; margin-left: 2; }
     Screen.-wide Checks #aside { display: block; }
-    Checks #item { padding: 0 1; scrollbar-size-vertical: 0; }
+    Checks #item { padding: 0 1; overflow-y: scroll; scrollbar-size-vertical: 0; }
     Checks #group { padding: 0 1; height: 1fr; }
     Screen.-narrow Checks #group { display: none; }
     """
@@ -105,7 +105,8 @@ class Checks(Answering):
         item = self.query_one("#item", Lines)
         is_alone = self.app.size.width < NARROW
         room = height if is_alone else max(12, round(height * ITEM_SHARE))
-        item.styles.height = room
+        if item.size.height != room:
+            item.styles.height = room
         width = max(20, (self.app.size.width if self.app.size.width < WIDE else self.app.size.width - 48) - 3)
         lines = self._page(state, self.step, width, room)
         item.more = " more: page down "

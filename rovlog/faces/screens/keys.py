@@ -8,10 +8,9 @@ from rich.cells import cell_len
 from rich.text import Text
 from textual import events
 from textual.message import Message
-from textual.widget import Widget
 
 from rovlog.faces.screens.drawing import Pen
-from rovlog.faces.screens.looks import Look
+from rovlog.faces.screens.text_rows import TextRows
 from rovlog.values import dataclass
 
 DOUBLE_PRESS_S = 0.150
@@ -66,6 +65,11 @@ class DoublePress:
         """Something is being kept: what is typed until the next thing is drawn was typed unread."""
         self._is_closed = True
 
+    @property
+    def is_closed(self) -> bool:
+        """True from `close` to `open`."""
+        return self._is_closed
+
     def open(self, at_s: float, enter_rest_s: float = 0.0) -> None:
         """The next thing is drawn; enter counts only `enter_rest_s` later."""
         self._is_closed = False
@@ -94,7 +98,7 @@ class DoublePress:
         return name == last and 0 <= at_s - when < DOUBLE_PRESS_S
 
 
-class KeysLine(Widget):
+class KeysLine(TextRows):
     """The last line: the keys of the moment in words, each to be clicked as well."""
 
     DEFAULT_CSS = "KeysLine { height: 1; }"
@@ -112,13 +116,13 @@ class KeysLine(Widget):
 
     def show(self, keys: Sequence[Key]) -> None:
         """Show these keys, the first ones where not all fit."""
-        self._keys = tuple(keys)
-        self.refresh()
+        if tuple(keys) != self._keys:
+            self._keys = tuple(keys)
+            self.draw()
 
-    def render(self) -> Text:
+    def rows(self, width: int, pen: Pen) -> tuple[Text]:
         """The line for the width there is."""
-        look: Look = self.app.look  # type: ignore[attr-defined]
-        return keys_text(self._keys, self.size.width, Pen(look))
+        return (keys_text(self._keys, width, pen),)
 
     def on_click(self, event: events.Click) -> None:
         column = 0

@@ -7,11 +7,10 @@ from typing import TYPE_CHECKING
 from rich.text import Text
 from textual import events
 from textual.message import Message
-from textual.widget import Widget
 
 from rovlog.faces.screens.drawing import Pen
-from rovlog.faces.screens.looks import Look
 from rovlog.faces.screens.marks import border
+from rovlog.faces.screens.text_rows import TextRows
 
 if TYPE_CHECKING:
     from rovlog.faces.screens.place import Place
@@ -48,7 +47,7 @@ def make_place(name: str) -> Place:
     return Audit(id=name)
 
 
-class PlacesLine(Widget):
+class PlacesLine(TextRows):
     """The places, the one in sight on a band, in a border of the vehicle's pattern; each can be clicked."""
 
     DEFAULT_CSS = "PlacesLine { height: 1; }"
@@ -68,19 +67,17 @@ class PlacesLine(Widget):
         """Show which place is in sight, and whose pattern."""
         if (here, position) != (self._here, self._position):
             self._here, self._position = here, position
-            self.refresh()
+            self.draw()
 
-    def render(self) -> Text:
+    def rows(self, width: int, pen: Pen) -> tuple[Text]:
         """The line."""
-        look: Look = self.app.look  # type: ignore[attr-defined]
-        pen = Pen(look)
         line = pen.line((border(self._position, 3), "rule"))
         for name, (label, title) in PLACES.items():
             style = "place-here" if name == self._here else "place"
             line.append_text(pen.deed(f" {label} {title} ", style, f"place:{name}"))
             line.append_text(pen.line((border(self._position, 1), "rule")))
-        line.append_text(pen.line((border(self._position, max(0, self.size.width - line.cell_len)), "rule")))
-        return line
+        line.append_text(pen.line((border(self._position, max(0, width - line.cell_len)), "rule")))
+        return (line,)
 
     def on_click(self, event: events.Click) -> None:
         column = 3

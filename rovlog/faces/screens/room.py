@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from textual import events
 from textual.app import ComposeResult
 from textual.screen import Screen
-from textual.widgets import Static
 
 from rovlog.faces.screens.keys import KeysLine, key
+from rovlog.faces.screens.message_line import MessageLine
 from rovlog.faces.screens.places import PLACES, PlacesLine, make_place
 from rovlog.faces.screens.strip import StripWidget
 
@@ -39,7 +40,8 @@ class Room(Screen[None]):
             place = make_place(name)
             place.display = False
             yield place
-        message = Static("", id="message", markup=False)
-        message.display = False
-        yield message
+        yield MessageLine(id="message")
         yield KeysLine(id="keys")
+
+    def on_resize(self, event: events.Resize) -> None:
+        self.query_one(MessageLine).keep_place()

@@ -6,7 +6,6 @@ from datetime import datetime
 
 from rich.cells import cell_len
 from rich.text import Text
-from textual.widget import Widget
 
 from rovlog.domain.checks.stops import stop_words
 from rovlog.domain.dive import ROLES
@@ -14,8 +13,8 @@ from rovlog.faces.reports.dive_text import water_line
 from rovlog.faces.reports.plain import clean
 from rovlog.faces.screens.desk import InHand
 from rovlog.faces.screens.drawing import Pen, fitted
-from rovlog.faces.screens.looks import Look
 from rovlog.faces.screens.marks import border, spread
+from rovlog.faces.screens.text_rows import TextRows
 from rovlog.values import dataclass
 
 NARROW = 60
@@ -28,7 +27,7 @@ class Offer:
     words: str
 
 
-class StripWidget(Widget):
+class StripWidget(TextRows):
     """The strip. It is drawn from what is in hand, who answers, and what is offered."""
 
     DEFAULT_CSS = "StripWidget { height: 2; }"
@@ -42,17 +41,14 @@ class StripWidget(Widget):
 
     def show(self, hand: InHand, answering: str, offer: Offer | None, note: str = "") -> None:
         """Draw anew; a note behind the name tells that another person than usual answers."""
-        if (hand, answering, offer, note) != (self.hand, self.answering, self.offer, self.note):
+        is_same = hand is self.hand  # every look makes a new one; to compare all of a dive costs more
+        if not is_same or (answering, offer, note) != (self.answering, self.offer, self.note):
             self.hand, self.answering, self.offer, self.note = hand, answering, offer, note
-            self.refresh()
+            self.draw()
 
-    def render(self) -> Text:
+    def rows(self, width: int, pen: Pen) -> tuple[Text, Text]:
         """Both lines for the width there is."""
-        look: Look = self.app.look  # type: ignore[attr-defined]
-        first, second = strip_lines(
-            self.hand, self.answering, self.offer, self.size.width, Pen(look), self.note
-        )
-        return first.append("\n").append_text(second)
+        return strip_lines(self.hand, self.answering, self.offer, width, pen, self.note)
 
 
 def strip_lines(

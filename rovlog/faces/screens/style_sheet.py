@@ -8,8 +8,6 @@ Lines { background: $ground; color: $ink; scrollbar-color: $quiet; scrollbar-bac
     scrollbar-color-hover: $ink; scrollbar-background-hover: $ground; scrollbar-color-active: $ink;
     scrollbar-background-active: $ground; }
 StripWidget, PlacesLine, KeysLine, Place { background: $ground; color: $ink; }
-#message { layer: above; dock: bottom; height: auto; max-height: 6; margin-bottom: 1; background: $ground;
-    color: $ink; }
 KeysLine { dock: bottom; }
 Screen.-usual Place, Screen.-wide Place { margin-bottom: 1; }
 Screen.-narrow PlacesLine { display: none; }

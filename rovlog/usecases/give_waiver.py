@@ -30,7 +30,7 @@ def waive_item(
     now = dive_state(logbook, record)
     _refuse_other_than_supervisor(logbook, now, by)
     if item is not None:
-        refuse_always(now, item)
+        item = waivable_item(now, item)
     if stop is not None:
         refuse_stop(now, stop)
     if pointer is not None:
@@ -53,11 +53,12 @@ def _refuse_other_than_supervisor(logbook: Logbook, state: DiveState, by: str) -
         )
 
 
-def refuse_always(state: DiveState, name: str) -> None:
-    """Raise UsageError for an item that is not there, or that always stops."""
+def waivable_item(state: DiveState, name: str) -> str:
+    """The id of an item named by its id or code; UsageError where it is not there, or always stops."""
     found = find_item(state, name)
     if found.stops == "always":
         raise UsageError(f"{found.challenge} always stops the dive: there is no waiver for it", "answer it")
+    return found.item
 
 
 def refuse_stop(state: DiveState, name: str) -> None:

@@ -115,6 +115,12 @@ class TestLeave:
         assert over.items["run-time"].state == "open"
         assert any(s.id == "run-time" for s in over.stops)
 
+    def test_a_waiver_may_name_the_item_by_its_code(self):
+        pool = Poolside().dive()
+        written = waive_item(pool.logbook, pool.record, by="ines", item="b6", reason="short", until="dive")
+        assert written.entry.fields["item"] == "run-time"
+        assert pool.state().items["run-time"].state == "waived"
+
     def test_a_waiver_for_the_dive_ends_with_it(self):
         pool = Poolside().dive()
         waive_item(pool.logbook, pool.record, by="ines", item="run-time", reason="short", until="dive")

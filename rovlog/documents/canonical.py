@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping
 from typing import Any
 
@@ -9,6 +10,12 @@ from rovlog.problems import RovlogError
 
 SAFE_INTEGER = 2**53 - 1
 """Greatest whole number that a double holds with all its neighbours (RFC 8785, appendix D)."""
+
+MOST_KNOWN = 200
+"""Digests kept in hand while the program runs; some tens of kilobytes each."""
+
+_KNOWN: dict[str, str] = {}
+"""Digests by the value's plain JSON with sorted keys: the same text is the same value."""
 
 
 def canonical(value: Any) -> bytes:
@@ -30,6 +37,19 @@ def canonical(value: Any) -> bytes:
 
 def digest(value: Any) -> str:
     """`sha256:` and 64 hexadecimal digits: SHA-256 over the canonical bytes."""
+    # One vehicle flies the same configuration for many dives; that two values are one is quickly seen.
+    try:
+        text = json.dumps(value, sort_keys=True)
+    except (TypeError, ValueError, RecursionError):
+        return _digest(value)
+    if text not in _KNOWN:
+        if len(_KNOWN) >= MOST_KNOWN:
+            _KNOWN.clear()
+        _KNOWN[text] = _digest(value)
+    return _KNOWN[text]
+
+
+def _digest(value: Any) -> str:
     from hashlib import sha256
 
     return "sha256:" + sha256(canonical(value)).hexdigest()

@@ -25,17 +25,20 @@ _OF_HISTORY = frozenset({"log", "names_at", "read_at", "head", "expand"})
 """What git answers by its commits alone; they are told apart by the state of its history."""
 
 
-def kept_answer(book: Book, question: Sequence[Any], make: Callable[[Book], Any]) -> Any:
+def kept_answer(
+    book: Book, question: Sequence[Any], make: Callable[[Book], Any], given: Sequence[Any] = ()
+) -> Any:
     """What `make` answers of this logbook, as plain JSON values, made anew only where it may differ.
 
-    `question` names the command with everything it was given. `make` must use the book it is given.
+    `question` names the command with everything it was given; `given` is what else the answer comes
+    from, such as the day. `make` must use the book it is given.
     """
     digests = _digests(book.files)
     history = book.history.stamp()
     if history is None:
         return _plain(make(book))
     key = f"answer:{sha256(json.dumps([*question]).encode()).hexdigest()}"
-    basis = [KEPT_FORMAT, book.shipped.program(), history, book.writer, sorted(digests.items())]
+    basis = [KEPT_FORMAT, book.shipped.program(), history, book.writer, [*given], sorted(digests.items())]
     state = sha256(json.dumps(basis).encode()).hexdigest().encode()
     known = book.cache.get_many([key]).get(key)
     if known is not None and known.startswith(state):

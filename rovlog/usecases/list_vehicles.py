@@ -7,7 +7,7 @@ from rovlog.usecases.approvals import Approval, InForce
 from rovlog.usecases.configurations import working
 from rovlog.usecases.list_dives import list_dives
 from rovlog.usecases.logbook import Logbook
-from rovlog.usecases.whereabouts import Loan, loan_of
+from rovlog.usecases.whereabouts import Loan, loans
 from rovlog.values import dataclass
 
 
@@ -31,6 +31,7 @@ def list_vehicles(logbook: Logbook) -> list[ListedVehicle]:
     for listed in reversed(list_dives(logbook, "dive")):
         if not listed.is_closed:
             open_records.setdefault(listed.subject, []).append(listed.id)
+    loan_of = loans(logbook)
     rows = []
     for vehicle in logbook.vehicles():
         try:
@@ -39,7 +40,7 @@ def list_vehicles(logbook: Logbook) -> list[ListedVehicle]:
             name = str(logbook.vehicle(vehicle).get("name", vehicle))
             departs = force.approval.digest != now.digest if force.approval else None
             dives = tuple(open_records.get(vehicle, []))
-            rows.append(ListedVehicle(vehicle, name, force, departs, dives, loan=loan_of(logbook, vehicle)))
+            rows.append(ListedVehicle(vehicle, name, force, departs, dives, loan=loan_of(vehicle)))
         except RovlogError as error:
             rows.append(ListedVehicle(vehicle, vehicle, InForce(None, "its files cannot be read"), None,
                                       tuple(open_records.get(vehicle, [])), error.message))  # fmt: skip

@@ -13,10 +13,14 @@ from rovlog.usecases.times import instant
 
 if TYPE_CHECKING:
     from rovlog.domain.audit.parts import PartLife
+    from rovlog.usecases.ports import Book
 
 
-def part_histories(logbook: Logbook) -> tuple[tuple[PartLife, ...], tuple[str, ...]]:
-    """Every part's life, and what could not be used, a sentence each."""
+def part_histories(logbook: Logbook, today: str = "") -> tuple[tuple[PartLife, ...], tuple[str, ...]]:
+    """Every part's life, and what could not be used, a sentence each.
+
+    `today` is the day (UTC, as 2026-05-31) by which something is due, where the clock is not to be asked.
+    """
     from rovlog.domain.audit.parts import part_lives
 
     documents: dict[str, Mapping[str, Any]] = {}
@@ -34,15 +38,21 @@ def part_histories(logbook: Logbook) -> tuple[tuple[PartLife, ...], tuple[str, .
                 named[record.id] = parts_named(start_configuration(logbook, record) or {})
             except RovlogError as error:
                 notes.append(f"{record.id}: its configuration is not known: {error.message}")
-    now = instant(logbook.book.clock.now()) or datetime.now(UTC)
+    now = datetime.fromisoformat(f"{today or utc_day(logbook.book)}T00:00:00+00:00")
     return part_lives(documents, records, logbook.vehicles(), named, now), tuple(notes)
 
 
-def part_history(logbook: Logbook, part: str) -> PartLife:
-    """One part's life; UsageError with the nearest part."""
+def utc_day(book: Book) -> str:
+    """The day by the clock and UTC, as 2026-05-31: what is due by the calendar is due by that day."""
+    now = instant(book.clock.now()) or datetime.now(UTC)
+    return now.astimezone(UTC).date().isoformat()
+
+
+def part_history(logbook: Logbook, part: str, today: str = "") -> PartLife:
+    """One part's life; UsageError with the nearest part. `today` as in `part_histories`."""
     from rovlog.domain.nearest import nearest_mend
 
-    lives, _ = part_histories(logbook)
+    lives, _ = part_histories(logbook, today)
     found = next((life for life in lives if life.part == part), None)
     if found is None:
         known = [life.part for life in lives]

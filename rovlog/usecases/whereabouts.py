@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from rovlog.domain.dive import Record
 from rovlog.domain.findings import Finding
 from rovlog.problems import RovlogError
-from rovlog.usecases.list_dives import list_dives
+from rovlog.usecases.list_dives import ListedRecord, list_dives
 from rovlog.usecases.logbook import Logbook
 from rovlog.values import dataclass
 
@@ -30,7 +32,17 @@ class Loan:
 
 def loan_of(logbook: Logbook, vehicle: str) -> Loan | None:
     """Who has the vehicle, or None where it is with the team."""
-    for listed in list_dives(logbook, "work", vehicle):
+    return _loan_in(logbook, vehicle, list_dives(logbook, "work", vehicle))
+
+
+def loans(logbook: Logbook) -> Callable[[str], Loan | None]:
+    """What tells for each vehicle who has it; the work is looked through once for all of them."""
+    rows = list_dives(logbook, "work")
+    return lambda vehicle: _loan_in(logbook, vehicle, [r for r in rows if r.subject == vehicle])
+
+
+def _loan_in(logbook: Logbook, vehicle: str, rows: list[ListedRecord]) -> Loan | None:
+    for listed in rows:
         purpose = _lent_to(listed.where)
         if purpose and not listed.is_closed:
             record = logbook.record(listed.id)

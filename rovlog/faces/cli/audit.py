@@ -171,11 +171,13 @@ def run_field(args: Namespace, context: Context) -> int:
 
 def run_suspects(args: Namespace, context: Context) -> int:
     """Print the ranked suspects with reasons."""
-    from rovlog.faces.reports.audit_text import suspects_data, suspects_text
-    from rovlog.usecases.find_suspects import find_suspects
-    from rovlog.usecases.logbook import Logbook
 
-    found = find_suspects(Logbook(context.book()), args.vehicle, args.symptom)
-    context.show(suspects_data(found.ranking), suspects_text(found.ranking))
-    tell_notes(context, found.history.notes)
-    return Status.FINE
+    def suspects(logbook: Logbook) -> dict[str, Any]:
+        from rovlog.faces.reports.audit_text import suspects_data, suspects_text
+        from rovlog.usecases.find_suspects import find_suspects
+
+        found = find_suspects(logbook, args.vehicle, args.symptom)
+        ranking = found.ranking
+        return answer(suspects_data(ranking), suspects_text(ranking), notes_said(found.history.notes))
+
+    return tell(context, ["audit suspects", args.vehicle, args.symptom], suspects)

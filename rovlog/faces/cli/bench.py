@@ -103,9 +103,9 @@ def _scale(args: Namespace, context: Context, logbook: Logbook) -> int:
     if context.json:
         context.show(scale_data(found), "")
         return Status.FINE
-    from rovlog.faces.cli.rich_table import rich_table
+    from rovlog.faces.cli.terminal_table import terminal_table
 
-    context.show({}, scale_text(found, rich_table))
+    context.show({}, scale_text(found, terminal_table))
     return Status.FINE
 
 

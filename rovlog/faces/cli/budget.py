@@ -53,7 +53,7 @@ def run(args: argparse.Namespace, context: Context) -> int:
 
 
 def _text(budget: Budget, measured: Sequence[MeasuredCurrent]) -> str:
-    from rovlog.faces.cli.rich_table import rich_table
+    from rovlog.faces.cli.terminal_table import terminal_table
     from rovlog.faces.reports.budget_text import budget_text
 
-    return budget_text(budget, measured, rich_table)
+    return budget_text(budget, measured, terminal_table)

@@ -17,10 +17,16 @@ def answer(data: Any, text: str, notes: Iterable[str] = (), status: int = Status
     return {"data": data, "text": text, "notes": list(notes), "status": int(status)}
 
 
-def tell(context: Context, question: Sequence[Any], make: Callable[[Logbook], dict[str, Any]]) -> int:
+def tell(
+    context: Context,
+    question: Sequence[Any],
+    make: Callable[[Logbook], dict[str, Any]],
+    given: Sequence[Any] = (),
+) -> int:
     """Say what `make` answers, or what it answered when everything it was made from was the same.
 
-    `question` names the command and everything it was given. Returns the exit status.
+    `question` names the command and everything it was given, `given` what else the answer comes from.
+    Returns the exit status.
     """
     from rovlog.usecases.kept_answers import kept_answer
 
@@ -29,7 +35,7 @@ def tell(context: Context, question: Sequence[Any], make: Callable[[Logbook], di
 
         return make(HeldLogbook(book))
 
-    said = kept_answer(context.book(), question, made)
+    said = kept_answer(context.book(), question, made, given)
     context.show(said["data"], said["text"])
     for note in said["notes"]:
         context.note(note)

@@ -3,9 +3,15 @@
 from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any
 
 from rovlog.faces.cli.context import Context, Status
+from rovlog.faces.cli.kept import answer, tell
 from rovlog.faces.cli.parser import example, subcommands
+
+if TYPE_CHECKING:
+    from rovlog.usecases.logbook import Logbook
 
 SUMMARY = "Tethers, batteries, seals and other parts: where each is fitted, running hours, what is due."
 EXAMPLE = """
@@ -38,42 +44,58 @@ def run(args: Namespace, context: Context) -> int:
 
 def run_list(args: Namespace, context: Context) -> int:
     """Every part with its hours and where it is."""
-    from rovlog.faces.reports.part_text import part_data, parts_text
-    from rovlog.usecases.logbook import Logbook
-    from rovlog.usecases.part_history import part_histories
-
-    lives, notes = part_histories(Logbook(context.book()))
-    context.show({"parts": [part_data(life) for life in lives], "notes": list(notes)}, parts_text(lives))
-    for note in notes:
-        context.note(f"note: {note}")
-    return Status.FINE
+    return _told(context, "list", _list)
 
 
 def run_show(args: Namespace, context: Context) -> int:
     """One part: where it was, hours, what is due."""
-    from rovlog.faces.reports.part_text import part_data, part_text
-    from rovlog.usecases.logbook import Logbook
-    from rovlog.usecases.part_history import part_history
 
-    logbook = Logbook(context.book())
-    life = part_history(logbook, args.part)
-    context.show(part_data(life), part_text(life, logbook.person_name))
-    return Status.FINE
+    def show(logbook: Logbook, today: str) -> dict[str, Any]:
+        from rovlog.faces.reports.part_text import part_data, part_text
+        from rovlog.usecases.part_history import part_history
+
+        life = part_history(logbook, args.part, today)
+        return answer(part_data(life), part_text(life, logbook.person_name))
+
+    return _told(context, f"show {args.part}", show)
 
 
 def run_due(args: Namespace, context: Context) -> int:
     """What is due; exit status 1 where something is past due."""
-    from rovlog.faces.reports.part_text import due_data, due_rows, due_text
-    from rovlog.usecases.logbook import Logbook
+    return _told(context, "due", _due)
+
+
+def _told(context: Context, what: str, make: Callable[[Logbook, str], dict[str, Any]]) -> int:
+    """Say it; it changes with the files and, since something may be due by the calendar, with the day."""
+    from rovlog.usecases.part_history import utc_day
+
+    today = utc_day(context.book())
+    return tell(context, ["part", what], lambda logbook: make(logbook, today), [today])
+
+
+def _list(logbook: Logbook, today: str) -> dict[str, Any]:
+    from rovlog.faces.reports.part_text import part_data, parts_text
     from rovlog.usecases.part_history import part_histories
 
-    lives, notes = part_histories(Logbook(context.book()))
+    lives, notes = part_histories(logbook, today)
+    data = {"parts": [part_data(life) for life in lives], "notes": list(notes)}
+    return answer(data, parts_text(lives), [f"note: {note}" for note in notes])
+
+
+def _due(logbook: Logbook, today: str) -> dict[str, Any]:
+    from rovlog.faces.reports.part_text import due_data, due_rows, due_text
+    from rovlog.usecases.part_history import part_histories
+
+    lives, notes = part_histories(logbook, today)
     rows = due_rows(lives)
     data = [
         {"part": life.part, "name": life.name, "hours": round(life.hours, 3), **due_data(d)}
         for life, d in rows
     ]
-    context.show({"due": data, "notes": list(notes)}, due_text(lives))
-    for note in notes:
-        context.note(f"note: {note}")
-    return Status.FINDING if any(d.state == "past due" for _, d in rows) else Status.FINE
+    is_late = any(d.state == "past due" for _, d in rows)
+    return answer(
+        {"due": data, "notes": list(notes)},
+        due_text(lives),
+        [f"note: {note}" for note in notes],
+        Status.FINDING if is_late else Status.FINE,
+    )

@@ -62,9 +62,9 @@ def run(args: argparse.Namespace, context: Context) -> int:
     if context.json:
         context.show(data, "")
         return Status.FINE
-    from rovlog.faces.cli.rich_table import rich_table
+    from rovlog.faces.cli.terminal_table import terminal_table
 
-    context.show(data, response_text(found.response, found.motion, rich_table))
+    context.show(data, response_text(found.response, found.motion, terminal_table))
     return Status.FINE
 
 

@@ -1,4 +1,4 @@
-"""Tables for the terminal, drawn by rich; text from files stays text and colours are left to the terminal."""
+"""Tables whose cells wrap, drawn by rich; text from files stays text and colours are left to the terminal."""
 
 from __future__ import annotations
 
@@ -7,13 +7,9 @@ from collections.abc import Sequence
 
 from rovlog.faces.reports.tables import Rows, numeric
 
-NARROWEST = 80
 
-
-def rich_table(headings: Sequence[str], rows: Rows) -> list[str]:
-    """A table as lines without colour, as wide as the terminal allows; long cells wrap inside theirs."""
-    from shutil import get_terminal_size
-
+def rich_table(headings: Sequence[str], rows: Rows, width: int) -> list[str]:
+    """A table as lines without colour, at most so many columns wide; long cells wrap inside theirs."""
     from rich import box
     from rich.console import Console
     from rich.table import Table
@@ -26,6 +22,5 @@ def rich_table(headings: Sequence[str], rows: Rows) -> list[str]:
     for row in rows:
         table.add_row(*(Text(cell) for cell in row))
     out = io.StringIO()
-    width = max(NARROWEST, get_terminal_size((100, 24)).columns) - 2
     Console(file=out, width=width, color_system=None, highlight=False, emoji=False).print(table)
     return ["  " + line.rstrip() for line in out.getvalue().rstrip("\n").split("\n")]

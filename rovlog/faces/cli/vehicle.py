@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from rovlog.faces.cli.context import Context, Status
+from rovlog.faces.cli.kept import answer, tell
 from rovlog.faces.cli.parser import example, pair, subcommands
 from rovlog.faces.cli.record_frame import once, tell_commit
 
@@ -13,6 +14,7 @@ if TYPE_CHECKING:
     from argparse import _SubParsersAction
 
     from rovlog.faces.cli.parser import CommandParser
+    from rovlog.usecases.logbook import Logbook
 
 SUMMARY = """Configurations: what they do, setting a value, approving and withdrawing, comparing two, and the
 history of a value."""
@@ -118,13 +120,15 @@ def run(args: Namespace, context: Context) -> int:
 
 def run_list(args: Namespace, context: Context) -> int:
     """Every vehicle with its revision in force and what departs from it."""
-    from rovlog.faces.reports.vehicle_text import vehicles_data, vehicles_text
-    from rovlog.usecases.list_vehicles import list_vehicles
-    from rovlog.usecases.logbook import Logbook
 
-    rows = list_vehicles(Logbook(context.book()))
-    context.show({"vehicles": vehicles_data(rows)}, vehicles_text(rows))
-    return Status.FINE
+    def vehicles(logbook: Logbook) -> dict[str, Any]:
+        from rovlog.faces.reports.vehicle_text import vehicles_data, vehicles_text
+        from rovlog.usecases.list_vehicles import list_vehicles
+
+        rows = list_vehicles(logbook)
+        return answer({"vehicles": vehicles_data(rows)}, vehicles_text(rows))
+
+    return tell(context, ["vehicle list"], vehicles)
 
 
 def run_show(args: Namespace, context: Context) -> int:

@@ -292,6 +292,9 @@ def _row(name: str, text: str, width: int) -> list[str]:
 
 
 def _wrap(text: str, width: int, head: str) -> list[str]:
+    said = clean(text)
+    if said and len(head) + len(said) <= width and said.isprintable() and said == said.strip():
+        return [head + said]  # as most are; textwrap takes a hundred times as long to find that out
     return textwrap.wrap(
-        clean(text), width, initial_indent=head, subsequent_indent=" " * len(head), break_long_words=True
+        said, width, initial_indent=head, subsequent_indent=" " * len(head), break_long_words=True
     )

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import textwrap
+
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from rovlog.domain.checks.checklist import Ask, Limit, Reference
 from rovlog.domain.checks.groups import group_state
@@ -156,3 +160,15 @@ def test_signs_that_steer_a_terminal_are_shown_not_sent(diary):
     )
     assert "\x1b" not in block(diary, "sag")
     assert "<U+001B>" in block(diary, "sag")
+
+
+@given(st.text(st.sampled_from("ab -—.\u00e9\u00a0"), max_size=40), st.sampled_from(["", "  by        "]))
+def test_a_line_that_fits_is_the_one_that_wrapping_makes(text, head):
+    usual = textwrap.wrap(
+        check_text.clean(text),
+        30,
+        initial_indent=head,
+        subsequent_indent=" " * len(head),
+        break_long_words=True,
+    )
+    assert check_text._wrap(text, 30, head) == usual

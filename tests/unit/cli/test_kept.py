@@ -35,6 +35,11 @@ def commands(rovlog: CommandLine) -> list[tuple[str, ...]]:
         ("drift", dive, "--json"),
         ("audit", "timeline", "--vehicle", "grebe"),
         ("audit", "timeline", "--box", "amber-box", "--json"),
+        ("audit", "suspects", "--vehicle", "grebe"),
+        ("vehicle", "list"),
+        ("part", "list"),
+        ("part", "show", "battery-a"),
+        ("part", "due", "--json"),
     ]
 
 
@@ -59,7 +64,7 @@ def without_index(rovlog: CommandLine) -> list[Called]:
 def test_said_again_it_is_the_same_and_each_answer_was_kept(rovlog: CommandLine) -> None:
     fresh = every(rovlog)
     # with and without --json it is one answer
-    assert len(kept(rovlog)) == 5
+    assert len(kept(rovlog)) == 10
     assert every(rovlog) == fresh
     assert {c.status for c in fresh} <= {0, 1}
 

@@ -123,3 +123,35 @@ def test_comments_layout_order_and_the_spelling_of_numbers_leave_the_digest_alon
     after = resolve(documents.vehicle | tree.value, documents.box, documents.models)
     assert digest(before) == digest(after)
     assert not math.isnan(before["hull"]["mass_kg"])
+
+
+def test_a_value_changed_in_place_has_another_digest() -> None:
+    value = {"a": [1, {"b": 2}]}
+    before = digest(value)
+    value["a"][1]["b"] = 3  # type: ignore[index]
+    assert digest(value) != before
+    value["a"][1]["b"] = 2  # type: ignore[index]
+    assert digest(value) == before
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "is_same"),
+    [
+        ({"a": 1, "b": 2}, {"b": 2, "a": 1}, True),
+        ({"a": 1}, {"a": 1.0}, True),
+        ([1, 2], (1, 2), True),
+        ({"a": 1}, {"a": True}, False),
+        ({"a": 0.1}, {"a": 0.10000000000000002}, False),
+        ({"a": "1"}, {"a": 1}, False),
+        ({"a": None}, {}, False),
+    ],
+)
+def test_digests_are_the_same_just_where_values_are(one: object, other: object, is_same: bool) -> None:
+    assert (digest(one) == digest(other)) is is_same
+    assert digest(one) == digest(one)
+
+
+def test_what_has_no_digest_has_none_the_second_time_either() -> None:
+    for _ in range(2):
+        with pytest.raises(RovlogError, match="canonical JSON"):
+            digest({"a": math.nan})

@@ -95,6 +95,13 @@ def test_a_changed_program_asks_anew(asked: Asked, monkeypatch: pytest.MonkeyPat
     assert asked.times == 2
 
 
+def test_what_else_an_answer_comes_from_asks_anew_and_takes_no_more_room(asked: Asked) -> None:
+    for day in ("2026-05-01", "2026-05-01", "2026-05-02"):
+        kept_answer(asked.book, ["what"], asked._made, [day])
+    assert asked.times == 2
+    assert len(asked.book.cache.rows) == 1  # type: ignore[attr-defined]
+
+
 def test_another_laptop_asks_for_itself(asked: Asked) -> None:
     asked()
     asked.book = replace(asked.book, writer="south-laptop")

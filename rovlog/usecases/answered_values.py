@@ -65,7 +65,8 @@ def answer_values(
         is_read = item.kind == "readback" and not is_blind
         first = "read the box first: rovlog dive readback DIVE …; or " if is_read else ""
         raise UsageError(f"{item.challenge}: not given: {words}", f"{first}give {asked}, or --outcome fail")
-    return found
+    # A hold is told apart from that of another housing by its values alone, wherever they are read.
+    return {"housing": item.housing, **found} if item.housing and found else found
 
 
 def _as_read_out(value: Any, unit: str) -> Any:

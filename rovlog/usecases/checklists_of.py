@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import TYPE_CHECKING
+import json
+from collections.abc import Callable, Mapping
+from functools import cache
+from typing import TYPE_CHECKING, Any
 
 from rovlog.domain.dive import Record
 from rovlog.problems import RovlogError
@@ -18,15 +20,20 @@ PHASES_OF_DIVE = ("pre-dive", "launch", "recovery", "post-dive")
 PHASES_OF_WORK = ("bench", "after-fault", "periodic", "pre-dive", "post-dive")
 
 
-def checklists_for(logbook: Logbook, vehicle: str) -> tuple[tuple[Checklist, ...], tuple[str, ...]]:
-    """The logbook's lists that apply to a vehicle, in the order of a day, and what could not be used."""
-    from rovlog.documents.checklist import checklist_from
+def checklists_for(
+    logbook: Logbook, vehicle: str, resolved: Mapping[str, Any] | None = None
+) -> tuple[tuple[Checklist, ...], tuple[str, ...]]:
+    """The logbook's lists that apply to a vehicle, in the order of a day, and what could not be used.
+
+    What is asked for each housing follows the resolved configuration that is given, else the files.
+    """
     from rovlog.domain.checks.checklist import PHASES
 
     found, problems = [], []
+    make = _maker(_housings(logbook, vehicle, resolved))
     for name in logbook.book.files.names("checklists"):
         try:
-            checklist = logbook.made(name, checklist_from)
+            checklist = logbook.made(name, make)
         except RovlogError as error:
             problems.append(f"{name} cannot be used: {error.message}")
             continue
@@ -34,6 +41,35 @@ def checklists_for(logbook: Logbook, vehicle: str) -> tuple[tuple[Checklist, ...
             found.append(checklist)
     found.sort(key=lambda c: (PHASES.index(c.phase), c.checklist))
     return tuple(found), tuple(problems)
+
+
+def _housings(logbook: Logbook, vehicle: str, resolved: Mapping[str, Any] | None) -> str:
+    """The housings by id as JSON, which tells one set of them from another; "" for fewer than two."""
+    from rovlog.domain.checks.per_housing import housings_of
+
+    if resolved:
+        found = housings_of(resolved)
+    else:
+        try:
+            rows = logbook.vehicle(vehicle).get("housings", ()) if vehicle else ()
+        except RovlogError:
+            # Files that are gone or broken are told by whoever needs them; the lists stay as written.
+            return ""
+        found = {str(row["housing"]): row for row in rows}
+    return json.dumps(found) if len(found) > 1 else ""
+
+
+@cache
+def _maker(housings: str) -> Callable[[Any], Checklist]:
+    """What makes a list of its document for a vehicle with these housings: the same one for the same."""
+    from rovlog.documents.checklist import checklist_from
+
+    if not housings:
+        return checklist_from
+    from rovlog.domain.checks.per_housing import for_each_housing
+
+    rows = json.loads(housings)
+    return lambda document: for_each_housing(checklist_from(document), rows)
 
 
 def lists_shown(record: Record, lists: tuple[Checklist, ...]) -> tuple[Checklist, ...]:

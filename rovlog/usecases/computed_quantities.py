@@ -155,7 +155,7 @@ def record_quantities(logbook: Logbook, record: Record, fold: Fold, drift: Drift
         values["open_waivers"] = float(sum(d.waived for d in drift.report.deviations))
     values["readback_changes"] = _readback_changes(record)
     values["direction_mismatches"] = _mismatches(logbook, record)
-    values["vacuum_rise_limit_kpa"] = _vacuum_limit(logbook, record)
+    values |= _vacuum_limits(logbook, record, fold.resolved)
     if fold.faults:
         values["evidence_files"] = float(_evidence_files(logbook, record, fold))
         values["changes_since_good"] = _changes_since_good(logbook, record, fold.faults[0].symptom)
@@ -203,21 +203,39 @@ def _mismatches(logbook: Logbook, record: Record) -> float | None:
     return float(sum(known)) if known else None
 
 
-def _vacuum_limit(logbook: Logbook, record: Record) -> float | None:
-    """The lesser of the limit and twice the usual rise of the last five vacuum holds of this vehicle."""
+def _vacuum_limits(logbook: Logbook, record: Record, resolved: Mapping[str, Any]) -> Quantities:
+    """The limit of the whole vehicle's holds, and of each housing's own where it has several."""
     from itertools import takewhile
-    from statistics import median
 
+    from rovlog.domain.checks.computed import of_housing
     from rovlog.domain.checks.defaults import LIMITS
+    from rovlog.domain.checks.per_housing import housings_of
     from rovlog.usecases.vacuum_holds import recorded_holds
 
+    name = "vacuum_rise_limit_kpa"
     limit = float(logbook.settings().policy.get("vacuum_limit_kpa", LIMITS["vacuum_rise_kpa"].value))
 
-    def of_others() -> list[float]:
+    def of_others() -> list[tuple[str, float]]:
         earlier = takewhile(lambda one: one.id != record.id, logbook.records(record.vehicle))
-        return [hold.rise_kpa for hold in recorded_holds(earlier) if hold.has_passed]
+        return [(hold.housing, hold.rise_kpa) for hold in recorded_holds(earlier) if hold.has_passed]
 
     rises = logbook.of_others("vacuum rises", record.id, of_others)
+    values: Quantities = {name: _vacuum_limit(limit, [rise for _, rise in rises])}
+    housings = housings_of(resolved)
+    if len(housings) > 1:
+        ports = [h for h, row in housings.items() if row.get("vacuum_port")]
+        for housing in housings:
+            # A hold that does not say of which housing it was is of the only one that can be held.
+            names = {housing, ""} if ports == [housing] else {housing}
+            own = [rise for of, rise in rises if of in names]
+            values[of_housing(name, housing)] = _vacuum_limit(limit, own)
+    return values
+
+
+def _vacuum_limit(limit: float, rises: list[float]) -> float:
+    """The lesser of the limit and twice the usual rise of the last five holds, kPa."""
+    from statistics import median
+
     if len(rises) < 2:
         return limit
     # A housing that hardly ever rises would make the limit finer than any gauge: 0.2 kPa is the floor.

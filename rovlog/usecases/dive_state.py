@@ -82,9 +82,9 @@ def dive_state(logbook: Logbook, record: Record, *, now: str | None = None) -> D
         record.entries[-1].at if record.is_closed and record.entries else logbook.book.clock.now()
     )
     when = instant(moment) or datetime.now(UTC)
-    lists, problems = checklists_for(logbook, record.vehicle)
-    shown = lists_shown(record, lists)
     found = judged_configuration(logbook, record)
+    lists, problems = checklists_for(logbook, record.vehicle, found.resolved)
+    shown = lists_shown(record, lists)
     drift, more = _drift(logbook, record)
     problems += found.problems + more
     fold = fold_record(logbook, record, lists, found, when)

@@ -16,9 +16,12 @@ def find_item(state: DiveState, name: str) -> Item:
     """The item by id or by its code ("B2"); UsageError with the nearest ids otherwise."""
     item = state.item(name)
     if item is None:
-        item = next(
-            (i for i in state.fold.items.values() if i.code and i.code.casefold() == name.casefold()), None
-        )
+        coded = [i for i in state.fold.items.values() if i.code and i.code.casefold() == name.casefold()]
+        if len(coded) > 1:
+            raise UsageError(
+                f"{name} is asked for each housing", "name one: " + ", ".join(i.item for i in coded)
+            )
+        item = coded[0] if coded else None
     if item is None:
         require_word("item", name, list(state.items))
         raise UsageError(f"there is no item {name!r}")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 from rovlog.problems import GitError, RovlogError, UsageError
@@ -57,11 +58,13 @@ def checklist_document(logbook: Logbook, name: str) -> dict[str, Any]:
     return held
 
 
-def checklist_values(document: dict[str, Any]) -> Checklist:
-    """The list as values."""
+def checklist_values(document: dict[str, Any], resolved: Mapping[str, Any] | None = None) -> Checklist:
+    """The list as values; with a resolved configuration as that vehicle is asked, housing by housing."""
     from rovlog.documents.checklist import checklist_from
+    from rovlog.domain.checks.per_housing import for_each_housing, housings_of
 
-    return checklist_from(document)
+    values = checklist_from(document)
+    return for_each_housing(values, housings_of(resolved)) if resolved else values
 
 
 def compare_checklists(logbook: Logbook, a: str, b: str) -> list[ItemDifference]:

@@ -111,7 +111,8 @@ class Item:
 
     `by` holds roles (or "all"), in the order they act. A choose item has its choice as the ask
     named "choice". `parts` are what it names: a fault on one of them voids its answer. `marks` is the
-    moment of the dive that a passed answer states ("" for none).
+    moment of the dive that a passed answer states ("" for none). `housing` is the one it is of, where a
+    vehicle has several and the item is asked for each ("" else).
     """
 
     item: str
@@ -138,6 +139,7 @@ class Item:
     then: tuple[str, ...] = ()
     repeats: str = ""
     marks: str = ""
+    housing: str = ""
 
     def ask(self, value: str) -> Ask | None:
         """The ask of this name, or None."""

@@ -63,6 +63,15 @@ COMPUTED: Mapping[str, Quantity] = {
 }
 """Every name, in the order they are told. Units are those the lists' values are given in."""
 
+OF_HOUSING = frozenset({"vacuum_rise_limit_kpa"})
+"""Quantities that each housing has for itself, beside that of the whole vehicle."""
+
+
+def of_housing(name: str, housing: str) -> str:
+    """The name under which a quantity of one housing is kept among the computed ones."""
+    return f"{name} of {housing}"
+
+
 READ_OFF_BOX = frozenset(
     {"readback_steering_scheme", "readback_thruster_map"}
     | {name for name in COMPUTED if name.startswith("readback_trim_")}

@@ -139,6 +139,8 @@ def _void(fold: Fold, happening: Happening, moment: Moment | None = None) -> set
     words = words_of_part(happening.part, fold.resolved, fold.fitted_to) if happening.part else frozenset()
     by = f", {moment.entry.by} at {_clock(fold, moment)}" if moment is not None else ""
     for name, item in fold.items.items():
+        if item.housing and _names_other_housing(fold, item.housing, happening.part):
+            continue
         is_named = happening.event == "fault" and names_part(item, words)
         if happening.event in item.voided_by or is_named:
             track = fold.tracks[name]
@@ -146,6 +148,12 @@ def _void(fold: Fold, happening: Happening, moment: Moment | None = None) -> set
                 track.void = happening.words + by
                 voided.add(name)
     return voided
+
+
+def _names_other_housing(fold: Fold, housing: str, part: str) -> bool:
+    """True where what happened is told of a housing by its id, and of another one than this."""
+    last = part.casefold().strip().rsplit("/", 1)[-1]
+    return last in fold.resolved.get("housings", {}) and last != housing
 
 
 def _clock(fold: Fold, moment: Moment) -> str:

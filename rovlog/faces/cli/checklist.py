@@ -94,6 +94,7 @@ def run_show(args: Namespace, context: Context) -> int:
     if args.vehicle:
         chosen = named(logbook, args.vehicle)
         resolved = chosen.resolved
+        values = checklist_values(document, resolved)
         computed, _ = configuration_quantities(logbook, chosen, None, None)
     lines = [f"{clean(values.title)}  revision {values.revision}  {values.style.replace('-', ' and ', 1)}"]
     for section in values.sections:

@@ -9,21 +9,19 @@ from rovlog.domain.dive import Entry, Record
 from rovlog.problems import RovlogError
 from rovlog.usecases.logbook import Logbook
 
-STILL_BELOW = 0.08
-"""A thruster is still below this share of its command."""
-
 
 def predicted_push(resolved: Mapping[str, Any], push: Mapping[str, float]) -> dict[str, str]:
     """Per thruster: ahead (along its thrust direction), astern or still, through shaping and trims."""
     from rovlog.documents.configuration import configuration
     from rovlog.domain.allocation.response import response_to_sticks
+    from rovlog.domain.diagnosis.diagnose import DEFAULT_SETTINGS
 
     typed = configuration(resolved)
     found = response_to_sticks(typed, push)
     words = {}
     for thruster in typed.thrusters:
         command = thruster.sign * found.channels.get(thruster.channel, 0.0)
-        if abs(command) < STILL_BELOW:
+        if abs(command) < DEFAULT_SETTINGS.still_below:
             words[thruster.thruster] = "still"
         else:
             words[thruster.thruster] = "ahead" if command > 0 else "astern"

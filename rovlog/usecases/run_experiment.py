@@ -15,9 +15,6 @@ if TYPE_CHECKING:
     from rovlog.domain.audit.experiment import Experiment
     from rovlog.domain.vehicle import Configuration
 
-DRY_SHARE = 0.3
-"""Out of the water no push asks for more of a thruster's command (as in the diagnosis)."""
-
 
 @dataclass(frozen=True, slots=True)
 class ExperimentPlan:
@@ -80,13 +77,16 @@ def start_experiment(
 def _steps(
     logbook: Logbook, found: Suspects, experiment: Experiment, vehicle: str, symptom: str | None
 ) -> tuple[str, ...]:
+    from rovlog.domain.diagnosis.dry_limits import dry_limits
+
     is_bench = experiment.where == "bench"
     shown = symptom or "the fault"
     first = "people clear, thruster power isolated; the list after a fault first, as far as its function test"
     if is_bench:
         pushes = _pushes(logbook, found, vehicle, symptom)
         look = f"the same pushes again: {pushes}; write down what every thruster does"
-        before = f"nothing changed yet, in a tub, or dry at {DRY_SHARE:.0%} of command at most: {pushes}"
+        share = dry_limits(logbook.settings().policy).command_share
+        before = f"nothing changed yet, in a tub, or dry at {share:.0%} of command at most: {pushes}"
     else:
         look = "fly as on the faulty dive, nothing else changed; log the fault if it shows"
         before = "nothing else is changed: people, place and setup as on the faulty dive where they can be"

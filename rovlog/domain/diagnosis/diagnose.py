@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
+from rovlog.domain.diagnosis.dry_limits import DRY_LIMITS
 from rovlog.domain.diagnosis.edits import (
     OTHER,
     Explanation,
@@ -44,7 +45,7 @@ class DiagnosisSettings:
     still_below: float = 0.08
     doubtful_below: float = 0.15
     certainty: float = 0.95
-    dry_command: float = 0.3
+    dry_command: float = DRY_LIMITS.command_share
 
 
 DEFAULT_SETTINGS = DiagnosisSettings()

@@ -8,17 +8,15 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from rovlog.domain.diagnosis.dry_limits import DRY_LIMITS
 from rovlog.domain.vehicle import Configuration
 from rovlog.usecases.predict_push import predicted_push
-
-DRY_SHARE = 0.3
-"""Greatest command of a thruster out of the water (project default)."""
 
 Push = dict[str, float]
 
 
 def pushes_for(
-    configuration: Configuration, demands: Sequence[str], greatest: float = DRY_SHARE
+    configuration: Configuration, demands: Sequence[str], greatest: float = DRY_LIMITS.command_share
 ) -> list[Push]:
     """Each demand's control one way and then the other, as far as no thruster is asked for more than that."""
     control = {e.drives: e.control for e in configuration.steering_scheme.entries}

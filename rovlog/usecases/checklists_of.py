@@ -8,9 +8,10 @@ from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from rovlog.domain.dive import Record
+from rovlog.domain.findings import Finding
 from rovlog.problems import RovlogError
 from rovlog.usecases.logbook import Logbook
-from rovlog.values import replace
+from rovlog.values import dataclass, replace
 
 if TYPE_CHECKING:
     from rovlog.domain.checks.checklist import Checklist
@@ -20,6 +21,23 @@ PHASES_OF_DIVE = ("pre-dive", "launch", "recovery", "post-dive")
 PHASES_OF_WORK = ("bench", "after-fault", "periodic", "pre-dive", "post-dive")
 
 
+STOPS_NOTHING = "checklists/emergency.yaml"
+"""The cards ask for nothing that a dive waits for, so that a damaged one stops none."""
+
+
+@dataclass(frozen=True, slots=True)
+class BrokenList:
+    """A list's file that cannot be used, and why not."""
+
+    file: str
+    reason: str
+
+    @property
+    def said(self) -> str:
+        """The sentence that names the file."""
+        return f"{self.file} cannot be used: {self.reason}"
+
+
 def checklists_for(
     logbook: Logbook, vehicle: str, resolved: Mapping[str, Any] | None = None
 ) -> tuple[tuple[Checklist, ...], tuple[str, ...]]:
@@ -27,20 +45,82 @@ def checklists_for(
 
     What is asked for each housing follows the resolved configuration that is given, else the files.
     """
+    lists, broken = lists_and_broken(logbook, vehicle, resolved)
+    return lists, tuple(b.said for b in broken)
+
+
+def lists_and_broken(
+    logbook: Logbook, vehicle: str, resolved: Mapping[str, Any] | None = None
+) -> tuple[tuple[Checklist, ...], tuple[BrokenList, ...]]:
+    """The lists that apply to a vehicle, in the order of a day, and the files that hold none that can be
+    used, whomever they may have applied to."""
     from rovlog.domain.checks.checklist import PHASES
 
-    found, problems = [], []
+    found, broken = [], []
     make = _maker(_housings(logbook, vehicle, resolved))
     for name in logbook.book.files.names("checklists"):
         try:
             checklist = logbook.made(name, make)
         except RovlogError as error:
-            problems.append(f"{name} cannot be used: {error.message}")
+            broken.append(BrokenList(name, error.message))
             continue
         if checklist.is_for(vehicle):
             found.append(checklist)
     found.sort(key=lambda c: (PHASES.index(c.phase), c.checklist))
-    return tuple(found), tuple(problems)
+    return tuple(found), tuple(broken)
+
+
+def list_findings(
+    record: Record, lists: tuple[Checklist, ...], broken: tuple[BrokenList, ...]
+) -> tuple[Finding, ...]:
+    """What stops an open record because a list that it needs cannot be read or is gone.
+
+    What a list asks for is not known then, so nothing can be said of what is answered. A phase of the
+    dive is without a list where neither one that applies nor a damaged file of that name is there.
+    """
+    if record.is_closed:
+        return ()
+    found = [
+        Finding(f"list-cannot-be-used-{_stem(b.file)}", "stops", b.said, clears=VALIDATE_SAYS)
+        for b in broken
+        if b.file != STOPS_NOTHING
+    ]
+    if record.kind == "dive":
+        there = {c.phase for c in lists} | {_stem(b.file) for b in broken}
+        found += [
+            Finding(
+                f"list-missing-{phase}",
+                "stops",
+                missing_words(phase, record.vehicle),
+                clears=missing_mend(phase),
+            )
+            for phase in PHASES_OF_DIVE
+            if phase not in there
+        ]
+    return tuple(found)
+
+
+VALIDATE_SAYS = "rovlog validate says how to mend it"
+
+
+def missing_words(phase: str, vehicle: str = "") -> str:
+    """That no list of this phase of the dive is on file."""
+    whom = f" for {vehicle}" if vehicle else ""
+    return (
+        f"no {phase} list{whom} is on file: there is no checklists/{phase}.yaml, nor another one of its phase"
+    )
+
+
+def missing_mend(phase: str) -> str:
+    """How a list that is gone comes back."""
+    return (
+        f"take it back from git: git restore checklists/{phase}.yaml "
+        "(or from a new logbook: rovlog init DIR writes the lists that come with rovlog)"
+    )
+
+
+def _stem(file: str) -> str:
+    return file.rpartition("/")[2].removesuffix(".yaml")
 
 
 def _housings(logbook: Logbook, vehicle: str, resolved: Mapping[str, Any] | None) -> str:

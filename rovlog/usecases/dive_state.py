@@ -9,7 +9,13 @@ from typing import TYPE_CHECKING, Any
 from rovlog.domain.dive import Entry, Record
 from rovlog.domain.findings import Finding
 from rovlog.problems import RovlogError
-from rovlog.usecases.checklists_of import checklists_for, lists_shown, lists_that_stop, put_off
+from rovlog.usecases.checklists_of import (
+    list_findings,
+    lists_and_broken,
+    lists_shown,
+    lists_that_stop,
+    put_off,
+)
 from rovlog.usecases.compare_drift import Drift, drift_of
 from rovlog.usecases.dive_stops import stops_of
 from rovlog.usecases.fold_record import fold_record, states_before
@@ -83,7 +89,8 @@ def dive_state(logbook: Logbook, record: Record, *, now: str | None = None) -> D
     )
     when = instant(moment) or datetime.now(UTC)
     found = judged_configuration(logbook, record)
-    lists, problems = checklists_for(logbook, record.vehicle, found.resolved)
+    lists, broken = lists_and_broken(logbook, record.vehicle, found.resolved)
+    problems = tuple(b.said for b in broken)
     shown = lists_shown(record, lists)
     drift, more = _drift(logbook, record)
     problems += found.problems + more
@@ -99,6 +106,7 @@ def dive_state(logbook: Logbook, record: Record, *, now: str | None = None) -> D
             Finding("files-cannot-be-used", "stops", p, clears="rovlog validate says how to mend it")
             for p in found.problems
         )
+    findings += list_findings(record, lists, broken)
     for part in record.parts:
         for wrong in logbook.record_problems.get(part.file, ()):
             said = f"{part.file}, line {wrong.place.line} is not counted: {wrong.message}"

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from rovlog.problems import DocumentError, Place, Problem, UsageError
+from rovlog.usecases.checklists_of import PHASES_OF_DIVE, missing_mend, missing_words
 from rovlog.usecases.ports import Book
 from rovlog.values import dataclass
 
@@ -32,12 +33,16 @@ def validate_logbook(book: Book, only: Sequence[str] = ()) -> Validated:
     """
     names = every_name(book)
     wanted = set(names) if not only else set(_chosen(names, only, book))
+    count = len(wanted)
     problems, trees = read_trees(book, sorted(set(names) | wanted))
     from rovlog.documents.rules import check_together
 
     problems += check_together(trees, sorted((set(names) | wanted) - set(trees)))
+    problems += _lists_gone(trees, names)
+    if not only or "checklists" in (o.strip("/") for o in only):
+        wanted |= {f"checklists/{phase}.yaml" for phase in PHASES_OF_DIVE}
     kept = [p for p in problems if p.place.file in wanted]
-    return Validated(len(wanted), tuple(sorted(kept, key=lambda p: (p.place, p.rule, p.pointer))))
+    return Validated(count, tuple(sorted(kept, key=lambda p: (p.place, p.rule, p.pointer))))
 
 
 def every_name(book: Book) -> list[str]:
@@ -76,6 +81,38 @@ def read_trees(book: Book, names: Sequence[str]) -> tuple[list[Problem], dict[st
                 fresh[keys[name]] = json.dumps(tree.value, ensure_ascii=False).encode()
     book.cache.put_many(fresh)
     return problems, trees
+
+
+def _lists_gone(trees: Mapping[str, Any], names: Sequence[str]) -> list[Problem]:
+    """The phases of a dive for which no list is on file, or none that applies to each vehicle."""
+    found = []
+    stems = [n.rpartition("/")[2].removesuffix(".yaml") for n in names if n.startswith("vehicles/")]
+    held = [t.value for n, t in trees.items() if n.startswith("checklists/") and isinstance(t.value, dict)]
+    for phase in PHASES_OF_DIVE:
+        name = f"checklists/{phase}.yaml"
+        mine = [list_ for list_ in held if list_.get("phase") == phase]
+        if name in names and not mine:
+            continue  # it is there and has a problem of its own
+        for vehicle in [""] if not mine else stems:
+            if any(_is_for(list_.get("applies_to", "all"), vehicle) for list_ in mine):
+                continue
+            found.append(
+                Problem(
+                    Place(name, 1, 1),
+                    "",
+                    "missing-list",
+                    missing_words(phase, vehicle),
+                    "no such list",
+                    f"a list of the phase {phase}, which every dive needs",
+                    missing_mend(phase) if not vehicle else f"name {vehicle} under applies_to of such a list",
+                )
+            )
+    return found
+
+
+def _is_for(applies_to: object, vehicle: str) -> bool:
+    rows = applies_to if isinstance(applies_to, list) else [applies_to]
+    return "all" in rows or vehicle in rows
 
 
 def _checked(book: Book, name: str, data: bytes) -> tuple[Any, list[Problem]]:

@@ -146,6 +146,8 @@ def _of_baseline(baseline: Standing) -> Stop:
 
 
 def _finding_rank(finding: Finding) -> int:
+    if finding.finding.startswith("list-"):
+        return 1  # what the list would have asked for is missing among all that follows
     return 2 if finding.finding.startswith("backwards") or finding.finding.endswith("-backwards") else 3
 
 

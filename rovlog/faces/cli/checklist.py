@@ -50,12 +50,18 @@ def run(args: Namespace, context: Context) -> int:
 def run_list(args: Namespace, context: Context) -> int:
     """Every list with its revision and number of items."""
     from rovlog.faces.reports.plain import clean
+    from rovlog.problems import RovlogError
     from rovlog.usecases.logbook import Logbook
     from rovlog.usecases.show_checklists import checklist_document, list_names
 
     logbook = Logbook(context.book())
     # Straight from the documents: as values they would cost more than all the rest of this command.
-    documents = [checklist_document(logbook, name) for name in list_names(logbook)]
+    documents, broken = [], []
+    for name in list_names(logbook):
+        try:
+            documents.append(checklist_document(logbook, name))
+        except RovlogError as error:
+            broken.append({"checklist": name, "error": error.message, "mend": error.mend})
     data = [
         {
             **{key: d.get(key) for key in ("checklist", "title", "phase", "revision")},
@@ -67,7 +73,10 @@ def run_list(args: Namespace, context: Context) -> int:
         f"{d['checklist']:<12} revision {d['revision']}  {d['items']:>3} items  {clean(str(d['title']))}"
         for d in data
     ]
-    context.show({"checklists": data}, "\n".join(lines) + "\n")
+    lines += [f"{d['checklist']:<12} cannot be used: {clean(d['error'])}" for d in broken]
+    context.show({"checklists": data, "broken": broken}, "\n".join(lines) + "\n")
+    if broken:
+        context.note("rovlog validate checklists says how to mend it")
     return Status.FINE
 
 

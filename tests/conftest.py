@@ -7,7 +7,11 @@ import shutil
 import pytest
 from hypothesis import HealthCheck, settings
 
-settings.register_profile("rovlog", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+# The suite says the same twice of the same code; `--hypothesis-profile=explore` looks further.
+settings.register_profile(
+    "rovlog", deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow]
+)
+settings.register_profile("explore", deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.load_profile("rovlog")
 
 

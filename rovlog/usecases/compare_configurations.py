@@ -41,7 +41,8 @@ def compare_configurations(logbook: Logbook, a: str, b: str) -> Compared:
 def compare_named(one: Named, other: Named) -> Compared:
     """As compare_configurations, of two configurations at hand."""
     from rovlog.domain.drift.effect import effect_of, reference_of
-    from rovlog.domain.drift.leaves import differences, with_value
+    from rovlog.domain.drift.leaves import differences
+    from rovlog.domain.drift.swap import swapped
     from rovlog.usecases.physics import bound_physics
 
     found = differences(one.resolved, other.resolved)
@@ -51,6 +52,6 @@ def compare_named(one: Named, other: Named) -> Compared:
     before = reference_of(one.resolved, physics)
     rows = []
     for pointer, was, becomes in found:
-        after: Mapping[str, Any] = with_value(one.resolved, pointer, becomes)
+        after: Mapping[str, Any] = swapped(one.resolved, pointer, other.resolved)
         rows.append(ComparedRow(pointer, was, becomes, effect_of(before, after, physics)))
     return Compared(one, other, tuple(rows), effect_of(before, other.resolved, physics))

@@ -6,20 +6,23 @@ cases and not six thousand.
 
 from __future__ import annotations
 
+import json
 import os
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from vehicles import configurations, mirrored, stick_positions
 
+from rovlog.documents.typed_configuration import configuration as typed
 from rovlog.domain.allocation.response import response
 from rovlog.domain.electrical.curves import standing_current_a
 from rovlog.domain.electrical.idle import nominal_current_a
 from rovlog.domain.electrical.model_fit import scaled_model
 from rovlog.domain.electrical.sag import sag
-from rovlog.domain.electrical.worst_case import worst_case
+from rovlog.domain.electrical.worst_case import per_channel_worst_a, worst_case
 from rovlog.domain.vehicle import DEMANDS, Configuration
 
 VEHICLES = int(os.environ.get("ROVLOG_VEHICLES", "60"))
@@ -98,3 +101,20 @@ def test_what_holds_for_every_vehicle(data: st.DataObject) -> None:
         drawn = sum(abs(c.command) * c.motor_current_a for c in point.channels.values())
         assert point.current_a == pytest.approx(drawn + standing, rel=1e-7)
         assert point.box_v <= point.supply_v <= electrical.supply.open_circuit_v + 1e-9
+
+    # more tether never raises the voltage at a motor
+    tether = electrical.tether
+    longer = replace(electrical, tether=replace(tether, length_m=1.5 * tether.length_m + 5.0))
+    further = sag(replace(configuration, electrical=longer), worst.commands).point
+    if point is not None and further is not None:
+        for thruster, volts in further.thruster_v.items():
+            here = point.thruster_v[thruster]
+            assert volts is None or here is None or volts <= here + 1e-6
+
+
+def test_a_place_beyond_the_last_knot_by_rounding_is_still_on_the_curve() -> None:
+    """A vehicle found among thousands: the bound's mean of the knots lay a rounding above the last one."""
+    resolved = json.loads((Path(__file__).parent / "beyond_the_last_knot.json").read_text("utf-8"))
+    configuration = typed(resolved)
+    each = per_channel_worst_a(configuration)
+    assert max(each.values()) <= worst_case(configuration).total_a * (1 + 1e-9)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from functools import cache
 from itertools import pairwise
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from rovlog.domain.drift.leaves import ABSENT, value_at, with_value
 from rovlog.domain.drift.reach import SMALL_SHARE, Physics, Reach, reaches, rest_wrench
@@ -13,6 +14,9 @@ from rovlog.domain.drift.words import way
 from rovlog.domain.vehicle import DEMANDS, Configuration
 from rovlog.problems import RovlogError, UsageError
 from rovlog.values import dataclass, field
+
+if TYPE_CHECKING:
+    from rovlog.domain.drift.supply_side import SupplySide
 
 LEAST_LOSS = 0.005
 """A loss below half a per cent is not told (project default)."""
@@ -49,7 +53,11 @@ class Effect:
 
 @dataclass(frozen=True, slots=True)
 class Reference:
-    """A resolved object with what was computed of it once, to compare many changes against."""
+    """A resolved object with what was computed of it once, to compare many changes against.
+
+    `supply` computes fuse, voltages, wires, run time and depth when first asked: where only the reach is
+    compared nobody pays for them. It raises a RovlogError where a number cannot be used.
+    """
 
     resolved: Mapping[str, Any]
     configuration: Configuration | None
@@ -57,6 +65,7 @@ class Reference:
     worst_case_a: float | None
     net_up_n: float | None
     problem: str = ""
+    supply: Callable[[], SupplySide | None] = lambda: None
 
 
 def reference_of(resolved: Mapping[str, Any], physics: Physics) -> Reference:
@@ -69,9 +78,15 @@ def reference_of(resolved: Mapping[str, Any], physics: Physics) -> Reference:
             reaches(configuration),
             physics.worst_case_a(configuration) if physics.worst_case_a else None,
             physics.net_up_n(configuration) if physics.net_up_n else None,
+            supply=_once(physics, configuration),
         )
     except RovlogError as error:
         return Reference(resolved, None, {}, None, None, error.message)
+
+
+def _once(physics: Physics, configuration: Configuration) -> Callable[[], SupplySide | None]:
+    compute = physics.supply_side
+    return cache(lambda: compute(configuration) if compute is not None else None)
 
 
 def configured(resolved: Mapping[str, Any], physics: Physics) -> Configuration:
@@ -109,20 +124,41 @@ def effect_between(before: Reference, changed: Reference) -> Effect:
     current = None
     if before.worst_case_a is not None or changed.worst_case_a is not None:
         current = CurrentChange(before.worst_case_a, changed.worst_case_a)
+    try:
+        supply = _supply(before, changed, current)
+    except RovlogError as error:
+        return Effect(f"the effect cannot be computed: {error.message}", is_known=False)
     text = "; ".join(
         _turned(reversed_demands)
         + _losses(lost, changed.reach)
         + _moved_controls(before.configuration, changed.configuration)
         + _rest_pushes(before.resolved, changed.resolved, changed.configuration)
-        + _current(current, changed.configuration)
+        + supply
         + _buoyancy(before.net_up_n, changed.net_up_n)
     )
     return Effect(
-        text or "at full stick no demand changes, nor the current or the buoyancy",
+        text or _nothing(before),
         reversed_demands,
         lost,
         current,
     )
+
+
+def _supply(before: Reference, changed: Reference, current: CurrentChange | None) -> list[str]:
+    from rovlog.domain.drift.supply_side import supply_words
+
+    was, now = before.supply(), changed.supply()
+    if was is None or now is None:
+        assert changed.configuration is not None
+        return _current(current, changed.configuration)
+    return supply_words(was, now)
+
+
+def _nothing(before: Reference) -> str:
+    """That nothing changes, in the words of what was compared."""
+    if before.supply() is None:
+        return "at full stick no demand changes, nor the current or the buoyancy"
+    return "at full stick no demand changes, nor current, fuse, voltage, run time, depth or buoyancy"
 
 
 def is_reversed(before: Reach, after: Reach) -> bool:

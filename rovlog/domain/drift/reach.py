@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from rovlog.domain.allocation.authority import AXIS_OF, significant
 from rovlog.domain.allocation.demand import channel_of, clipped
@@ -11,6 +11,9 @@ from rovlog.domain.allocation.gamepad import CONTROLS
 from rovlog.domain.allocation.response import response
 from rovlog.domain.vehicle import DEMANDS, Configuration, ControlEntry
 from rovlog.values import dataclass
+
+if TYPE_CHECKING:
+    from rovlog.domain.drift.supply_side import SupplySide
 
 SMALL_SHARE = 0.02
 """A wrench below this share of the vehicle's greatest on that axis counts as none (project default)."""
@@ -22,13 +25,14 @@ class Physics:
 
     `configure` turns a resolved object into a Configuration and raises a RovlogError where it does
     not fit together (it reads documents, which the domain does not). `worst_case_a` gives the
-    greatest current in ampere, `net_up_n` the buoyancy left over in newton, up positive; None where
-    such a computation is not at hand.
+    greatest current in ampere, `net_up_n` the buoyancy left over in newton, up positive, `supply_side`
+    fuse, voltages, wires, run time and depth; None where such a computation is not at hand.
     """
 
     configure: Callable[[Mapping[str, Any]], Configuration]
     worst_case_a: Callable[[Configuration], float] | None = None
     net_up_n: Callable[[Configuration], float | None] | None = None
+    supply_side: Callable[[Configuration], SupplySide] | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from rovlog.domain.drift.leaves import Difference, value_at, with_value
+from rovlog.domain.drift.leaves import ABSENT, Difference, escaped, value_at, with_value
 
 CODES = ("steering_scheme", "thruster_map")
 
@@ -14,9 +14,12 @@ def swapped(reference: Mapping[str, Any], pointer: str, source: Mapping[str, Any
     """The reference with one value as the source has it.
 
     A box's number brings its meaning along; a firmware or a box brings what it makes of the
-    numbers that stayed the same.
+    numbers that stayed the same; a thruster's model brings the model's table.
     """
     after = with_value(reference, pointer, value_at(source, pointer))
+    model = _model_named(pointer, value_at(source, pointer))
+    if model and model not in after.get("models", {}) and model in source.get("models", {}):
+        after["models"] = {**after.get("models", {}), model: source["models"][model]}
     here, there = dict(reference.get("control_box", {})), dict(source.get("control_box", {}))
     for code in CODES:
         is_asked = pointer == f"/control_box/{code}"
@@ -28,8 +31,30 @@ def swapped(reference: Mapping[str, Any], pointer: str, source: Mapping[str, Any
     return after
 
 
+def _model_named(pointer: str, value: Any) -> str:
+    """The thruster model that a difference names; "" for any other difference."""
+    keys = pointer.split("/")
+    if keys[1:2] == ["thrusters"] and keys[-1] == "model" and isinstance(value, str):
+        return value
+    if keys[1:2] == ["thrusters"] and len(keys) == 3 and isinstance(value, Mapping):
+        return str(value.get("model", ""))
+    return ""
+
+
 def causes(found: Sequence[Difference]) -> list[Difference]:
-    """Leave out what a changed number brings with it: the number is the difference, not its meaning."""
+    """Leave out what a difference brings with it.
+
+    A changed number of the box brings its meaning, a thruster with another model brings that model's
+    table and leaves its old one behind: the number and the thruster are the differences.
+    """
     numbers = {p.removeprefix("/control_box/") for p, _, _ in found if p.startswith("/control_box/")}
     brought = tuple(f"/{code}/" for code in CODES if code in numbers)
-    return [d for d in found if not (brought and d[0].startswith(brought))]
+    tables = {
+        f"/models/{escaped(model)}" for p, *values in found for model in (_model_named(p, v) for v in values)
+    }
+    return [
+        d
+        for d in found
+        if not (brought and d[0].startswith(brought))
+        and not (d[0] in tables and (d[1] is ABSENT or d[2] is ABSENT))
+    ]

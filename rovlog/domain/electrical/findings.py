@@ -12,6 +12,7 @@ from collections.abc import Iterator
 
 from rovlog.domain.allocation.table_findings import table_findings
 from rovlog.domain.electrical.electrics import Electrics
+from rovlog.domain.electrical.fuse import seconds_words
 from rovlog.domain.electrical.voltage_findings import voltage_findings
 from rovlog.domain.findings import Finding
 from rovlog.domain.vehicle import Configuration
@@ -54,8 +55,8 @@ def _worst_through_fuse(results: Electrics) -> Iterator[Finding]:
     if fuse.verdict in names:
         does = {
             "above-continuous": "more than it may carry for ever",
-            "may-open": f"it may open after {_seconds(fuse.shortest_s)} or not at all",
-            "opens": f"it opens, perhaps after {_seconds(fuse.shortest_s)}",
+            "may-open": f"it may open after {seconds_words(fuse.shortest_s)} or not at all",
+            "opens": f"it opens, perhaps after {seconds_words(fuse.shortest_s)}",
         }[fuse.verdict]
         yield Finding(
             names[fuse.verdict],
@@ -98,7 +99,7 @@ def _stall(results: Electrics) -> Iterator[Finding]:
             "stall-opens-fuse",
             "note",
             f"with {stall.thruster} stalled the worst manoeuvre draws {stall.total_a:.1f} A:"
-            f" the {fuse.rating_a:g} A fuse may open after {_seconds(stall.fuse.shortest_s)}",
+            f" the {fuse.rating_a:g} A fuse may open after {seconds_words(stall.fuse.shortest_s)}",
             f"/thrusters/{stall.thruster}",
             stall.total_a,
             results.continuous_limit_a,
@@ -192,13 +193,3 @@ def _chopping(configuration: Configuration) -> Iterator[Finding]:
             "V",
             "a chopping frequency above 200 Hz; nobody in the water while it is powered",
         )
-
-
-def _seconds(seconds: float | None) -> str:
-    if seconds is None:
-        return "no time known"
-    if seconds >= 7200:
-        return f"{seconds / 3600:.0f} hours"
-    if seconds >= 120:
-        return f"{seconds / 60:.0f} minutes"
-    return f"{seconds:.2g} s" if seconds < 10 else f"{seconds:.0f} s"

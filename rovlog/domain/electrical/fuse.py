@@ -118,6 +118,17 @@ def fuse_verdict(fuse: Fuse, current_a: float, ambient_c: float = 25.0) -> FuseV
     return FuseVerdict(fuse.rating_a, current_a, share, shortest, longest, "opens")
 
 
+def seconds_words(seconds: float | None) -> str:
+    """An opening time in words, seconds given; two digits, since nobody knows the third."""
+    if seconds is None:
+        return "no time known"
+    if seconds >= 7200:
+        return f"{seconds / 3600:.0f} hours"
+    if seconds >= 120:
+        return f"{seconds / 60:.0f} minutes"
+    return f"{seconds:.2g} s" if seconds < 10 else f"{seconds:.0f} s"
+
+
 def continuous_limit_a(fuse: Fuse, ambient_c: float = 25.0) -> float:
     """The current the fuse may carry for ever, ampere; above 25 degrees C cut by a stand-in."""
     return fuse.rating_a * fuse.continuous_share * rerating_share(ambient_c)

@@ -66,6 +66,8 @@ def _halves(t: Tableau, n: int, place: float) -> list[Tableau]:
     columns, knots = _open_knots(t, n)
     if len(knots) < 2:
         return []
+    # A weighted mean of the knots may lie beyond the last one by rounding.
+    place = min(max(place, float(knots[0])), float(knots[-1]))
     if knots[0] < 0.0 < knots[-1] and 0.0 in knots:
         place = 0.0
     nearest = int(np.abs(knots - place).argmin())

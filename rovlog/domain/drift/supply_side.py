@@ -16,7 +16,7 @@ from rovlog.values import dataclass
 LEAST_CURRENT_A = 0.05
 LEAST_VOLTAGE_V = 0.05
 LEAST_SHARE = 0.005
-LEAST_MINUTES = 0.5
+LEAST_RUN_SHARE = 0.05
 """Changes below these are not told (project default)."""
 
 SHORT_SHARE = 0.1
@@ -151,7 +151,7 @@ def _short(before: SupplySide, after: SupplySide) -> list[str]:
 
 def _run_time(before: SupplySide, after: SupplySide) -> list[str]:
     was, now = before.run_time_min, after.run_time_min
-    if was is None or now is None or abs(now - was) < LEAST_MINUTES:
+    if was is None or now is None or abs(now - was) < LEAST_RUN_SHARE * was:
         return []
     return [f"run time {now:.0f} min instead of {was:.0f} min"]
 

@@ -82,7 +82,7 @@ def headline(report: DriftReport) -> str:
     """The drift in one sentence, for the strip."""
     count, stops = len(report.deviations), len(report.stops)
     if not count and not stops:
-        return "No drift: nothing recorded here stops this dive."
+        return "No drift: what was compared agrees; other things may stop the dive."
     differences = f"{count} difference{'' if count == 1 else 's'}" if count else "No difference"
     if not stops:
         waived = sum(d.waived for d in report.deviations)

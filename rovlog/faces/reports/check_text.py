@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import textwrap
 from collections.abc import Mapping, Sequence
 from datetime import datetime
@@ -67,22 +68,53 @@ def value_words(value: Value | None, unit: str = "") -> str:
 
 def limit_words(ask: Ask, resolved: Mapping[str, Any], computed: Mapping[str, float | None]) -> list[str]:
     """Each part of an ask's limit with its value and where that comes from; [] without a limit."""
+    return [
+        f"{words} ({origin})" if origin else words for words, origin in _limit_parts(ask, resolved, computed)
+    ]
+
+
+def limit_sentence(
+    ask: Ask, resolved: Mapping[str, Any], computed: Mapping[str, float | None], is_short: bool = False
+) -> str:
+    """An ask's limit in one sentence; parts of one origin name it once. "" without a limit.
+
+    `is_short` says where a number comes from by its kind alone: "(computed)", "(configuration)".
+    """
+    parts = _limit_parts(ask, resolved, computed)
+    if is_short:
+        parts = [(words, SHORT_ORIGIN.sub(_short_origin, origin)) for words, origin in parts]
+    if len(parts) > 1 and len({origin for _, origin in parts}) == 1 and parts[0][1]:
+        return f"{', '.join(words for words, _ in parts)} ({parts[0][1]})"
+    return "; ".join(f"{words} ({origin})" if origin else words for words, origin in parts)
+
+
+SHORT_ORIGIN = re.compile(r"(?:the (configuration)|(computed)): [^;]*")
+
+
+def _short_origin(found: re.Match[str]) -> str:
+    return found[1] or found[2]
+
+
+def _limit_parts(
+    ask: Ask, resolved: Mapping[str, Any], computed: Mapping[str, float | None]
+) -> list[tuple[str, str]]:
+    """The parts of a limit in words, each with its origin ("" where it cannot be judged and says so)."""
     limit = ask.limit
     if limit is None:
         return []
 
-    def said(word: str, reference: Reference | None) -> list[str]:
+    def said(word: str, reference: Reference | None) -> list[tuple[str, str]]:
         if reference is None:
             return []
         known = resolve(reference, resolved, computed, limit.origin)
         if known.value is None:
-            return [f"{word} …, not judged: {known.reason}"]
-        return [f"{word} {value_words(known.value, ask.unit)} ({clean(known.origin)})"]
+            return [(f"{word} …, not judged: {known.reason}", "")]
+        return [(f"{word} {value_words(known.value, ask.unit)}", clean(known.origin))]
 
-    words = said("at least", limit.at_least) + said("at most", limit.at_most) + said("equal to", limit.equals)
+    parts = said("at least", limit.at_least) + said("at most", limit.at_most) + said("equal to", limit.equals)
     if limit.middle is not None:
-        words.append(_band(ask, resolved, computed))
-    return words
+        parts.append(_band(ask, resolved, computed))
+    return parts
 
 
 def judged_words(judged: Judged) -> str:
@@ -250,14 +282,14 @@ def _short(item: Item, state: ItemState) -> str:
     return state_words(state).removeprefix(f"{MARKS[state.state]} ")
 
 
-def _band(ask: Ask, resolved: Mapping[str, Any], computed: Mapping[str, float | None]) -> str:
+def _band(ask: Ask, resolved: Mapping[str, Any], computed: Mapping[str, float | None]) -> tuple[str, str]:
     limit = ask.limit
     assert limit is not None
     assert limit.middle is not None
     middle = resolve(limit.middle, resolved, computed, limit.origin)
     half = resolve(limit.by or limit.share or Reference(value=0.0), resolved, computed, limit.origin)
     if middle.value is None or half.value is None:
-        return f"in a band, not judged: {middle.reason or half.reason}"
+        return f"in a band, not judged: {middle.reason or half.reason}", ""
     width = value_words(half.value, ask.unit)
     if limit.by is None and isinstance(half.value, int | float):
         width = f"{half.value * 100:g} %"
@@ -266,7 +298,7 @@ def _band(ask: Ask, resolved: Mapping[str, Any], computed: Mapping[str, float | 
         if middle.origin == half.origin
         else f"{clean(middle.origin)}; {clean(half.origin)}"
     )
-    return f"within {width} of {value_words(middle.value, ask.unit)} ({origin})"
+    return f"within {width} of {value_words(middle.value, ask.unit)}", origin
 
 
 def _asked(ask: Ask, resolved: Mapping[str, Any], computed: Mapping[str, float | None]) -> str:

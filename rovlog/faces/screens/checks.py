@@ -24,7 +24,7 @@ from rovlog.faces.screens.timer_words import timer_words
 from rovlog.faces.screens.walk import Step, group_of, next_step
 from rovlog.usecases.dive_state import DiveState
 
-ITEM_SHARE = 0.64
+ITEM_SHARE = 0.68
 """Share of the height that the item in hand takes; its group has the rest."""
 
 
@@ -68,6 +68,7 @@ class Checks(Answering):
     def __init__(self, id: str | None = None) -> None:
         super().__init__(id=id)
         self._top = 0
+        self._seen_step = ""
 
     def compose(self) -> ComposeResult:
         """Item and group, and the overview beside them."""
@@ -117,11 +118,13 @@ class Checks(Answering):
             self.query_one("#aside", Lines).show_lines(self._aside(state, self.step, 45))
 
     def _bring_field_into_sight(self, item: Lines, lines: list[Text], room: int) -> None:
-        """The field that is typed in is never below the edge."""
+        """The field that is typed in is never below the edge; on a small page the caution is seen first."""
         here = next((i for i, line in enumerate(lines) if line.plain.startswith("> ")), 0)
-        top = max(0, here - room + 3)
-        if top != self._top:
-            self._top = top
+        is_unread = self.app.size.width < NARROW and not self.fields.typed
+        top = 0 if is_unread else max(0, here - room + 3)
+        here_id = self.step.id if self.step else ""
+        if top != self._top or here_id != self._seen_step:
+            self._top, self._seen_step = top, here_id
             item.scroll_to(y=top, animate=False)
 
     def _page(self, state: DiveState, step: Step, width: int, height: int) -> list[Text]:

@@ -51,6 +51,34 @@ class Pen:
             lines.append(self.line(before, (row, style)))
         return lines
 
+    def flow(self, parts: Sequence[Part | Text], width: int, hang: int = 0) -> list[Text]:
+        """Parts one after the other, a blank between, folded to `width` cells with each its own style.
+
+        What is given as a Text is never broken; lines after the first begin `hang` cells in.
+        """
+        pieces: list[Text] = []
+        for part in parts:
+            if isinstance(part, Text):
+                pieces.append(part)
+                continue
+            words, style = part
+            rows = fold_words(clean(words), max(8, width - hang)) if words else []
+            pieces += [self.line((word, style)) for each in rows for word in each.split(" ") if word]
+        lines: list[Text] = []
+        for piece in pieces:
+            if lines and lines[-1].cell_len + 1 + piece.cell_len <= width:
+                lines[-1].append(" ", self._between(lines[-1], piece)).append_text(piece)
+            else:
+                lines.append(self.line((" " * (hang if lines else 0), "text")).append_text(piece))
+        return lines
+
+    def _between(self, line: Text, piece: Text) -> Style:
+        """The style of the blank between two words: theirs where they share one, else plain."""
+        before = line.spans[-1].style if line.spans else None
+        after = piece.spans[0].style if piece.spans else None
+        plain = self.look.style("text")
+        return before if before == after and isinstance(before, Style) else plain
+
     def report(self, text: str, width: int, is_folded: bool = True) -> list[Text]:
         """A report's text folded for this width; `is_folded` where it was folded for 80 columns."""
         lines: list[Text] = []

@@ -7,6 +7,9 @@ from collections.abc import Sequence
 from rovlog.domain.checks.checklist import Item, Timer
 from rovlog.domain.checks.timers import RunningTimer
 
+STARTS = ": t starts it"
+"""How the words of a timer end that nobody has started."""
+
 
 def timer_words(item: Item, running: Sequence[RunningTimer], gone_s: float) -> tuple[str, ...]:
     """Each timer of the item in words; `gone_s` is how long ago the running ones were looked at."""
@@ -15,7 +18,7 @@ def timer_words(item: Item, running: Sequence[RunningTimer], gone_s: float) -> t
     for timer in item.timers:
         name, found = timer.timer.replace("-", " "), known.get(timer.timer)
         if found is None:
-            words.append(f"{name}, {clock(timer.duration_s)}: t starts it")
+            words.append(f"{name}, {clock(timer.duration_s)}{STARTS}")
             continue
         note = f" ({found.note})" if found.note else ""
         if found.left_s is None:

@@ -44,13 +44,18 @@ def open_fault(fold: Fold, moment: Moment, voided: Iterable[str]) -> None:
 
 def note_repair(fold: Fold, person: str) -> None:
     """Keep that this person worked on what is in quarantine."""
-    fold.faults = tuple(replace(f, repairers=f.repairers | {person}) for f in fold.faults)
+    fold.faults = tuple(
+        f if person in f.repairers else replace(f, repairers=f.repairers | {person}) for f in fold.faults
+    )
 
 
 def note_people(fold: Fold) -> None:
     """Keep who has been there since the faults: one of them may be free to release."""
-    if fold.faults and fold.known.crew:
-        here = frozenset(fold.known.crew.values())
+    if not fold.faults or not fold.known.crew:
+        return
+    # Asked with every entry. Whoever was there for the newest fault was there for those before it.
+    here = frozenset(fold.known.crew.values())
+    if not here <= fold.faults[-1].people:
         fold.faults = tuple(replace(f, people=f.people | here) for f in fold.faults)
 
 
@@ -65,7 +70,12 @@ def note_redone(fold: Fold, item: Item, track: Track, person: str) -> None:
     first = track.first
     if first is not None and agreement(item, first, track.second, track.is_alone, fold.policy).passed:
         redone = {item.item}
-        fold.faults = tuple(replace(f, left=f.left - redone, last=f.last - redone) for f in fold.faults)
+        fold.faults = tuple(
+            replace(f, left=f.left - redone, last=f.last - redone)
+            if item.item in f.left or item.item in f.last
+            else f
+            for f in fold.faults
+        )
 
 
 def release_counts(fold: Fold, point: str, by: str) -> bool:

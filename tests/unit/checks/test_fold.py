@@ -511,6 +511,16 @@ def test_what_was_voided_on_another_day_is_told_with_that_day_from_a_remembered_
     assert str(diary.clock.date() - timedelta(days=1)) in told.void_reason
 
 
+def test_who_comes_after_two_faults_has_been_there_for_both(diary):
+    diary.start("one", crew={"pilot": "piet"}).add("fault", "piet", symptom="yaw-dead")
+    diary.add("crew", "ines", crew={"pilot": "otto"}).add("fault", "otto", symptom="dark")
+    diary.add("crew", "ines", crew={"pilot": "ruth", "tender": "ines"}).add("note", "ruth", text="seen")
+    assert [f.people for f in diary.fold().faults] == [
+        {"piet", "otto", "ruth", "ines"},
+        {"otto", "ruth", "ines"},
+    ]
+
+
 def test_a_past_that_overlaps_is_walked_again(diary):
     diary.start("bench", kind="work").wait(minutes=5).start("dive").tick("closures", closed=8).wait(minutes=5)
     diary.here = "bench"

@@ -4,10 +4,14 @@ from __future__ import annotations
 
 import json
 from argparse import ArgumentParser, Namespace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from rovlog.faces.cli.context import Context, Status
+from rovlog.faces.cli.kept import answer, tell
 from rovlog.faces.cli.parser import example, subcommands
+
+if TYPE_CHECKING:
+    from rovlog.usecases.logbook import Logbook
 
 SUMMARY = "The checklists: one in full, two revisions side by side, the history of one."
 EXAMPLE = """
@@ -82,26 +86,28 @@ def run_list(args: Namespace, context: Context) -> int:
 
 def run_show(args: Namespace, context: Context) -> int:
     """One list in full, with cautions, limits and why."""
+    question = ["checklist show", args.checklist, args.vehicle]
+    return tell(context, question, lambda logbook: _shown(logbook, args.checklist, args.vehicle))
+
+
+def _shown(logbook: Logbook, checklist: str, vehicle: str | None) -> dict[str, Any]:
     from rovlog.domain.checks.state import ItemState
     from rovlog.faces.reports.check_text import item_block
     from rovlog.faces.reports.plain import clean
     from rovlog.usecases.computed_quantities import configuration_quantities
     from rovlog.usecases.configurations import named
-    from rovlog.usecases.logbook import Logbook
     from rovlog.usecases.show_checklists import checklist_document, checklist_values
 
-    logbook = Logbook(context.book())
-    document = checklist_document(logbook, args.checklist)
+    document = checklist_document(logbook, checklist)
     values = checklist_values(document)
     if values.phase == "emergency":
         from rovlog.faces.reports.card_text import cards_text
 
-        context.show(document, cards_text(values))
-        return Status.FINE
+        return answer(document, cards_text(values))
     resolved: Any = {}
     computed: dict[str, float | None] = {}
-    if args.vehicle:
-        chosen = named(logbook, args.vehicle)
+    if vehicle:
+        chosen = named(logbook, vehicle)
         resolved = chosen.resolved
         values = checklist_values(document, resolved)
         computed, _ = configuration_quantities(logbook, chosen, None, None)
@@ -112,8 +118,7 @@ def run_show(args: Namespace, context: Context) -> int:
         lines += [item_block(i, ItemState(i.item, "open"), resolved, computed) + "\n" for i in section.items]
         if section.completion:
             lines.append(f"completion call: {clean(section.completion)}")
-    context.show(document, "\n".join(lines) + "\n")
-    return Status.FINE
+    return answer(document, "\n".join(lines) + "\n")
 
 
 def run_compare(args: Namespace, context: Context) -> int:

@@ -36,6 +36,8 @@ def commands(rovlog: CommandLine) -> list[tuple[str, ...]]:
         ("audit", "timeline", "--vehicle", "grebe"),
         ("audit", "timeline", "--box", "amber-box", "--json"),
         ("audit", "suspects", "--vehicle", "grebe"),
+        ("checklist", "show", "pre-dive"),
+        ("checklist", "show", "pre-dive", "--vehicle", "grebe"),
         ("vehicle", "list"),
         ("part", "list"),
         ("part", "show", "battery-a"),
@@ -64,7 +66,7 @@ def without_index(rovlog: CommandLine) -> list[Called]:
 def test_said_again_it_is_the_same_and_each_answer_was_kept(rovlog: CommandLine) -> None:
     fresh = every(rovlog)
     # with and without --json it is one answer
-    assert len(kept(rovlog)) == 10
+    assert len(kept(rovlog)) == 12
     assert every(rovlog) == fresh
     assert {c.status for c in fresh} <= {0, 1}
 

@@ -46,7 +46,7 @@ def run_script(args: Namespace, context: Context) -> int:
 
     make = {"bash": bash_script, "zsh": zsh_script, "fish": fish_script}[args.shell]
     script = make(nodes())
-    context.show({"shell": args.shell, "script": script}, script)
+    context.show_script({"shell": args.shell, "script": script}, script)
     return Status.FINE
 
 

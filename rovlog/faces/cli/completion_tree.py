@@ -104,7 +104,7 @@ def _walk(parser: argparse.ArgumentParser, path: str) -> list[Node]:
     inner: list[Node] = []
     for action in parser._actions:
         if isinstance(action, argparse._SubParsersAction):
-            help_of = {a.dest: a.help or "" for a in action._choices_actions}
+            help_of = {a.dest: _line(a.help) for a in action._choices_actions}
             subcommands += [(name, help_of.get(name, "")) for name in action.choices]
             for name, sub in action.choices.items():
                 inner += _walk(sub, f"{path} {name}")

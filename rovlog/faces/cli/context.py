@@ -64,6 +64,16 @@ class Context:
             said = _plain(text if text.endswith("\n") or not text else text + "\n")
         write_out(self.out, said)
 
+    def show_script(self, data: Mapping[str, Any], script: str) -> None:
+        """Print a text of our own as it is, tabs and all: a shell reads it, no person and no terminal.
+
+        Nothing from a file, a name or the box may stand in it.
+        """
+        if self.json:
+            self.show(data, "")
+        else:
+            write_out(self.out, script)
+
     def note(self, text: str) -> None:
         """Say something beside the result, on standard error; where nothing takes it the result stands."""
         if text:

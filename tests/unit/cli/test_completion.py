@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import io
 import os
 import subprocess
 import sys
@@ -14,6 +15,7 @@ from team_logbook import fill
 from rovlog.faces.cli.completion_shells import bash_script, fish_script, zsh_script
 from rovlog.faces.cli.completion_tree import nodes
 from rovlog.faces.cli.main import COMMANDS, parser_for
+from rovlog.faces.cli.main import run as main
 from rovlog.wiring import new_book
 
 NODES = nodes()
@@ -44,6 +46,39 @@ def test_options_take_what_their_parser_says():
     assert takes["--by"] == "words:people"
     assert takes["--second"] == ""
     assert [p.takes for p in tick.places] == ["words:open-dives", "words:items"]
+
+
+@pytest.mark.parametrize(
+    ("shell", "make"), [("bash", bash_script), ("zsh", zsh_script), ("fish", fish_script)]
+)
+def test_the_command_prints_the_script_as_it_is(shell, make):
+    out, err = io.StringIO(), io.StringIO()
+    assert main(["completion", shell], out, err) == 0
+    assert out.getvalue() == make(NODES)
+    assert "<U+" not in out.getvalue()
+    assert err.getvalue() == ""
+
+
+def test_a_per_cent_sign_in_help_stands_once():
+    assert not [n.path for n in NODES if "%%" in " ".join(w for _, w in n.subcommands)]
+    assert not [o.names for n in NODES for o in n.options if "%%" in o.help]
+
+
+@pytest.mark.system("fish")
+def test_fish_shows_the_help_beside_each_word(team: Path, tmp_path: Path):
+    script = tmp_path / "rovlog.fish"
+    script.write_text(through_the_command("fish"))
+    out = run(["fish", "--no-config", "-c", f"source {script}; complete -C 'rovlog vali'"], team, tmp_path)
+    word, tab, words_beside = out.strip().partition("\t")
+    assert (word, tab) == ("validate", "\t")
+    assert words_beside
+
+
+def through_the_command(shell: str) -> str:
+    """The script as the command prints it, which is the one that people have."""
+    out = io.StringIO()
+    assert main(["completion", shell], out, io.StringIO()) == 0
+    return out.getvalue()
 
 
 @pytest.fixture(scope="module")
@@ -82,7 +117,7 @@ def environment(folder: Path, scripts: Path) -> dict[str, str]:
 @pytest.mark.system("bash")
 def test_bash_offers_what_fits(team: Path, tmp_path: Path):
     script = tmp_path / "complete.bash"
-    script.write_text(bash_script(NODES))
+    script.write_text(through_the_command("bash"))
     asks = "\n".join(
         f"COMP_WORDS=({words(line)}); COMP_CWORD=$((${{#COMP_WORDS[@]}} - 1)); COMPREPLY=(); _rovlog; "
         'echo "${COMPREPLY[*]}"'
@@ -99,7 +134,7 @@ def words(line: str) -> str:
 @pytest.mark.system("bash")
 def test_bash_passes_the_logbook_named_on_the_line_on(team: Path, tmp_path: Path):
     script = tmp_path / "complete.bash"
-    script.write_text(bash_script(NODES))
+    script.write_text(through_the_command("bash"))
     ask = f"COMP_WORDS=(rovlog --logbook {team} part show tether-sp); COMP_CWORD=5; _rovlog"
     ask += "; echo ${COMPREPLY[*]}"
     assert run(["bash", "--norc", "-c", f"source {script}; cd /; {ask}"], team, tmp_path).split() == [
@@ -110,7 +145,7 @@ def test_bash_passes_the_logbook_named_on_the_line_on(team: Path, tmp_path: Path
 @pytest.mark.system("bash")
 def test_where_there_is_no_logbook_the_shell_is_told_nothing(tmp_path: Path):
     script = tmp_path / "complete.bash"
-    script.write_text(bash_script(NODES))
+    script.write_text(through_the_command("bash"))
     ask = 'COMP_WORDS=(rovlog part show ""); COMP_CWORD=3; _rovlog; echo "[${COMPREPLY[*]}]"'
     env = environment(tmp_path, tmp_path)
     done = subprocess.run(
@@ -122,7 +157,7 @@ def test_where_there_is_no_logbook_the_shell_is_told_nothing(tmp_path: Path):
 @pytest.mark.system("fish")
 def test_fish_offers_what_fits(team: Path, tmp_path: Path):
     script = tmp_path / "rovlog.fish"
-    script.write_text(fish_script(NODES))
+    script.write_text(through_the_command("fish"))
     asks = "; ".join(f"complete -C '{line}'; echo ." for line, _ in ASKED)
     out = run(["fish", "--no-config", "-c", f"source {script}; cd {team}; {asks}"], team, tmp_path)
     answers = [set(block.split("\n")) - {""} for block in out.split(".\n")][: len(ASKED)]
@@ -133,7 +168,7 @@ def test_fish_offers_what_fits(team: Path, tmp_path: Path):
 def test_zsh_offers_what_fits(team: Path, tmp_path: Path):
     """The function runs in a real zsh; what it offers is written out by a stand-in for compadd."""
     script = tmp_path / "_rovlog"
-    script.write_text(zsh_script(NODES))
+    script.write_text(through_the_command("zsh"))
     asks = "\n".join(
         f"words=({words(line)}); CURRENT=${{#words}}; offered=(); _rovlog; "
         "print -r -- ${(M)offered:#${words[-1]}*}"

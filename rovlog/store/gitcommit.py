@@ -13,9 +13,10 @@ from rovlog.store.folder import folders
 from rovlog.store.gitplace import Layout, damaged_head, head_of
 from rovlog.store.gitprogram import GitProgram
 from rovlog.store.gitwords import explained, is_damage, is_locked, lock_file
+from rovlog.store.left_behind import along_words, left_behind
 from rovlog.store.refusals import not_written
 from rovlog.usecases.ports import CommitOutcome
-from rovlog.values import dataclass
+from rovlog.values import dataclass, replace
 
 _TRIES = 7
 _LOCK_PATIENCE_S = 2.0
@@ -44,13 +45,18 @@ def commit_records(
 ) -> CommitOutcome:
     """Commit these files as they are on disk onto HEAD, whatever moves HEAD meanwhile.
 
-    A name without a file is taken out of the tree. Nothing changed: the current commit.
+    A name without a file is taken out of the tree. Nothing changed: the current commit. What rovlog
+    alone writes and git does not hold yet goes along, and the message says so.
 
     Raises:
         GitError: with the reason why nothing was committed.
     """
     wanted = sorted(set(names))
     _refuse_conflicts(git, wanted)
+    along = left_behind(git, layout, files, head_of(git, layout), wanted)
+    if along:
+        wanted = sorted({*wanted, *along})
+        signature = replace(signature, message=signature.message.rstrip() + along_words(along))
     blobs = _write_blobs(git, files, wanted)
     in_the_way: str | None = ""
     for attempt in range(_TRIES):

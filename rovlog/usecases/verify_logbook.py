@@ -29,6 +29,8 @@ CANNOT = (
 )
 """What no check of these files can show."""
 
+WITH_THE_NEXT = "the next milestone takes it along (or: git add, git commit)"
+
 
 @dataclass(frozen=True, slots=True)
 class Verified:
@@ -154,10 +156,10 @@ def _git(logbook: Logbook) -> Iterator[Verified]:
             before = book.history.read_at(head, name) if name in held else None
             now = book.files.read(name)
             if before is None:
-                yield Verified("git", "note", f"{name} is on the disk and not yet in git")
+                yield Verified("git", "note", f"{name} is on the disk and not yet in git: {WITH_THE_NEXT}")
             elif not now.startswith(before):
                 yield Verified("git", "wrong", f"{name} does not begin as git holds it: lines were rewritten")
             elif now != before:
-                yield Verified("git", "note", f"{name} has entries that are not yet in git")
+                yield Verified("git", "note", f"{name} has entries that are not yet in git: {WITH_THE_NEXT}")
     except GitError as error:
         yield Verified("git", "wrong", error.message)

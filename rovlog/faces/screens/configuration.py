@@ -20,6 +20,7 @@ from rovlog.values import dataclass
 if TYPE_CHECKING:
     from rovlog.usecases.compute_budget import Budget
     from rovlog.usecases.compute_response import Answered
+    from rovlog.usecases.measured_current import MeasuredCurrent
     from rovlog.usecases.show_vehicle import Shown
 
 PAGES = ("words", "thrusters", "sticks")
@@ -27,10 +28,11 @@ PAGES = ("words", "thrusters", "sticks")
 
 @dataclass(frozen=True, slots=True)
 class Held:
-    """A configuration as it was computed, with its budget."""
+    """A configuration as it was computed, with its budget and what a clamp meter read on the vehicle."""
 
     shown: Shown
     budget: Budget
+    measured: tuple[MeasuredCurrent, ...] = ()
 
 
 class ConfigurationPlace(Place):
@@ -42,22 +44,22 @@ class ConfigurationPlace(Place):
     SCOPED_CSS = False
     DEFAULT_CSS = """
     ConfigurationPlace Lines { padding: 0 1; width: 1fr; }
-    Screen.-wide ConfigurationPlace #words { width: 52; }
-    Screen.-wide ConfigurationPlace #thrusters { width: 44; }
+    Screen.-wide ConfigurationPlace #words { width: 35%; }
+    Screen.-wide ConfigurationPlace #thrusters { width: 31%; }
     """
 
     KEYS: ClassVar[tuple[Key, ...]] = (
-        key("left", "and right page", "page:-1", "left"),
+        key("left", "page", "page:-1", "left, right"),
         key("right", "the page after", "page:1", "right", is_shown=False),
-        key("up", "and down control", "control:-1", "up"),
+        key("up", "stick", "control:-1", "up, down"),
         key("down", "the control after", "control:1", "down", is_shown=False),
-        key("space,enter", "push the stick", "push", "space"),
+        key("space,enter", "push it", "push", "space"),
+        key("b", "budget", "budget"),
+        key("i", "change", "edit"),
         key("g", "approve", "approve"),
         key("w", "withdraw a revision", "withdraw", is_shown=False),
         key("r", "revisions", "revisions", is_shown=False),
         key("c", "compare two configurations", "compare", is_shown=False),
-        key("b", "budget: current, fuse, voltage, floating", "budget", is_shown=False),
-        key("i", "change a value, seen before it is written", "edit", is_shown=False),
         key("pagedown", "more of this page", "scroll:1", "page down", is_shown=False),
         key("pageup", "back up this page", "scroll:-1", "page up", is_shown=False),
     )
@@ -94,14 +96,14 @@ class ConfigurationPlace(Place):
         def job(desk: Desk) -> tuple[Held, Answered]:
             from rovlog.usecases.compute_budget import compute_budget
             from rovlog.usecases.compute_response import compute_response
+            from rovlog.usecases.measured_current import measured_currents
             from rovlog.usecases.show_vehicle import show_vehicle
 
             shown = show_vehicle(desk.logbook, vehicle)
             configuration = shown.named.configuration
             known = {k: v for k, v in sticks.items() if k in shown.motion.controls}
-            return Held(shown, compute_budget(configuration)), compute_response(
-                configuration, sticks=list(known.items())
-            )
+            held = Held(shown, compute_budget(configuration), measured_currents(desk.logbook, vehicle))
+            return held, compute_response(configuration, sticks=list(known.items()))
 
         def done(found: tuple[Held, Answered]) -> None:
             if self._held is None or self._held.shown.named.digest != found[0].shown.named.digest:
@@ -130,19 +132,30 @@ class ConfigurationPlace(Place):
         assert self._answered is not None
         is_wide = self.app.size.width >= WIDE
         total = self.app.size.width
+        first, second = total * 35 // 100, total * 31 // 100
+        # Two columns of padding each, and one for the bar of a page that is longer than the screen.
         widths = (
-            {"words": 50, "thrusters": 42, "sticks": total - 98}
+            {"words": first - 3, "thrusters": second - 3, "sticks": total - first - second - 3}
             if is_wide
             else dict.fromkeys(PAGES, total - 3)
         )
-        width, height = max(30, widths[name]), max(10, self.size.height)
+        width, height = max(30, widths[name]), max(10, self.size.height - (not is_wide))
         head = [] if is_wide else [self._pages_line(width)]
         if name == "words":
-            return head + words_page(self._held.shown, self._held.budget, width, self.pen)
+            return head + words_page(
+                self._held.shown, self._held.budget, self._held.measured, width, self.pen
+            )
         if name == "thrusters":
             return head + thrusters_page(self._held.shown, self._answered, width, height, self.pen)
         return head + sticks_page(
-            self._held.shown, self._held.budget, self._answered, self._sticks, self._control, width, self.pen
+            self._held.shown,
+            self._held.budget,
+            self._held.measured,
+            self._answered,
+            self._sticks,
+            self._control,
+            width,
+            self.pen,
         )
 
     def _pages_line(self, width: int) -> Text:
@@ -249,7 +262,8 @@ class ConfigurationPlace(Place):
         if self._held is not None:
             from rovlog.faces.reports.budget_text import budget_text
 
-            self.rov.read_page(f"Budget of {self._held.shown.named.name}", budget_text(self._held.budget))
+            text = budget_text(self._held.budget, self._held.measured)
+            self.rov.read_page(f"Budget of {self._held.shown.named.name}", text)
 
     def deed_edit(self) -> None:
         """Change one value in the person's own file, after seeing what it does."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Mapping
 
 from rovlog.domain.vehicle import Configuration, Thruster
@@ -49,15 +50,21 @@ def draw(
     reach = max((abs(v) for v in thrust_n.values()), default=0.0)
     scale = _scale(configuration, view, width, height)
     _hull(grid, configuration, view, scale)
-    taken: set[tuple[int, int]] = set()
-    for thruster in configuration.thrusters:
-        _thruster(grid, thruster, thrust_n.get(thruster.thruster, 0.0), reach, view, scale, taken)
+    spots = [_spot(t.position_m, view, scale, width, height) for t in configuration.thrusters]
+    crowd, placed = Counter(spots), Counter[tuple[int, int]]()
+    for thruster, spot in zip(configuration.thrusters, spots, strict=True):
+        # Thrusters at one spot of the page stand side by side, the spot in their middle.
+        shift = 2 * placed[spot] - (crowd[spot] - 1)
+        placed[spot] += 1
+        thrust = thrust_n.get(thruster.thruster, 0.0)
+        _thruster(grid, thruster, thrust, reach, view, (spot[0] + shift, spot[1]))
     return ["".join(row).rstrip() for row in grid]
 
 
 def _scale(configuration: Configuration, view: View, width: int, height: int) -> float:
     """Metres a column, the same both ways on the page."""
-    margin = longest(height) + 3
+    places = Counter((t.position_m[view.right], t.position_m[view.down]) for t in configuration.thrusters)
+    margin = longest(height) + 2 + max(places.values(), default=1)
     widest = max((abs(t.position_m[view.right]) for t in configuration.thrusters), default=0.1) or 0.05
     tallest = max((abs(t.position_m[view.down]) for t in configuration.thrusters), default=0.1) or 0.05
     across = widest / max(1.0, width / 2 - margin)
@@ -99,14 +106,9 @@ def _thruster(
     thrust_n: float,
     reach: float,
     view: View,
-    scale: float,
-    taken: set[tuple[int, int]],
+    spot: tuple[int, int],
 ) -> None:
-    width, height = len(grid[0]), len(grid)
-    column, row = _spot(thruster.position_m, view, scale, width, height)
-    while (column, row) in taken and column < width - 1:
-        column += 2
-    taken.add((column, row))
+    height, (column, row) = len(grid), spot
     sign = -1.0 if thrust_n < 0 else 1.0
     across = sign * view.right_sign * thruster.thrust_direction[view.right]
     down = sign * view.down_sign * thruster.thrust_direction[view.down]

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
@@ -207,19 +207,33 @@ def _vacuum_limits(logbook: Logbook, record: Record, resolved: Mapping[str, Any]
     """The limit of the whole vehicle's holds, and of each housing's own where it has several."""
     from itertools import takewhile
 
+    def of_others() -> list[tuple[str, float]]:
+        return _rises(takewhile(lambda one: one.id != record.id, logbook.records(record.vehicle)))
+
+    return _limits_after(logbook, logbook.of_others("vacuum rises", record.id, of_others), resolved)
+
+
+def next_vacuum_limits(logbook: Logbook, vehicle: str, resolved: Mapping[str, Any]) -> Quantities:
+    """The limits that the vehicle's next vacuum holds will be judged against."""
+    return _limits_after(logbook, _rises(logbook.records(vehicle)), resolved)
+
+
+def _rises(records: Iterable[Record]) -> list[tuple[str, float]]:
+    """The housing and the rise, kPa, of every hold that passed, oldest first."""
+    from rovlog.usecases.vacuum_holds import recorded_holds
+
+    return [(hold.housing, hold.rise_kpa) for hold in recorded_holds(records) if hold.has_passed]
+
+
+def _limits_after(
+    logbook: Logbook, rises: Sequence[tuple[str, float]], resolved: Mapping[str, Any]
+) -> Quantities:
     from rovlog.domain.checks.computed import of_housing
     from rovlog.domain.checks.defaults import LIMITS
     from rovlog.domain.checks.per_housing import housings_of
-    from rovlog.usecases.vacuum_holds import recorded_holds
 
     name = "vacuum_rise_limit_kpa"
     limit = float(logbook.settings().policy.get("vacuum_limit_kpa", LIMITS["vacuum_rise_kpa"].value))
-
-    def of_others() -> list[tuple[str, float]]:
-        earlier = takewhile(lambda one: one.id != record.id, logbook.records(record.vehicle))
-        return [(hold.housing, hold.rise_kpa) for hold in recorded_holds(earlier) if hold.has_passed]
-
-    rises = logbook.of_others("vacuum rises", record.id, of_others)
     values: Quantities = {name: _vacuum_limit(limit, [rise for _, rise in rises])}
     housings = housings_of(resolved)
     if len(housings) > 1:

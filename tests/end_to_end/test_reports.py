@@ -15,7 +15,7 @@ from rovlog.faces.cli.report import REPORTS
 from rovlog.wiring import new_book
 
 DIVE = "grebe-20260509-test"
-SUBJECTS = {"DIVE": [DIVE], "RECORD": [DIVE], "VEHICLE": ["grebe"], "": []}
+SUBJECTS = {"DIVE": [DIVE], "RECORD": [DIVE], "VEHICLE": ["grebe"], "": [], "CHECKLIST": ["pre-dive"]}
 
 
 @pytest.fixture(scope="module")

@@ -49,11 +49,12 @@ CONFIGURATIONS = (
     "report box-card",
     "report label",
     "report competition",
+    "report checklist",
     "checklist show",
 )
 """Commands whose VEHICLE may be a revision as well."""
 
-ANY_DIVE = ("report dive", "report site", "audit between", "drift", "diagnose")
+ANY_DIVE = ("report dive", "report site", "report checklist", "audit between", "drift", "diagnose")
 """Commands whose DIVE may be a closed one."""
 
 

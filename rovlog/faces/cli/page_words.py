@@ -81,6 +81,10 @@ The script that completes commands, options and the logbook's words in fish.""",
 The words of the logbook that could stand next, one a line; the scripts call it.""",
     "rovlog report dive": """\
 One dive on a page: head, what stopped it, marks, faults, lists, configuration as flown.""",
+    "rovlog report checklist": """\
+Any list on paper: every item with its code, what is asked, the values and limits of the
+configuration, who answers, what it stops, and rules for the answer, the name and the time. With
+--dive what is on record already is printed too. Type it back in with rovlog dive transcribe.""",
     "rovlog report vehicle": "One configuration on a page, with drawings of the thrusters.",
 }
 """What a subcommand does, by its whole name."""

@@ -11,6 +11,7 @@ from rovlog.faces.cli.parser import CommandParser, example, subcommands
 from rovlog.problems import UsageError
 
 if TYPE_CHECKING:
+    from rovlog.faces.reports.pages.layout import Layout
     from rovlog.faces.reports.pages.model import Page
     from rovlog.usecases.logbook import Logbook
 
@@ -19,9 +20,11 @@ EXAMPLE = """
 rovlog report dive grebe -o dive.html
 rovlog report pilot-card grebe -o pilot.pdf
 rovlog report fault grebe -o -
+rovlog report checklist pre-dive --vehicle grebe --columns 2 -o pre-dive.pdf
 rovlog report flat -o entries.csv
 """
 
+PAPERS = ("a4", "letter")
 FORMATS = (".html", ".pdf", ".txt")
 FLAT_FORMATS = (".csv", ".jsonl")
 
@@ -39,6 +42,12 @@ def add_arguments(parser: ArgumentParser) -> None:
         if argument:
             sub.add_argument("subject", metavar=argument, help=_HELP[argument])
         _add_own(name, sub)
+        sub.add_argument(
+            "--paper",
+            choices=PAPERS,
+            default="",
+            help="paper size: a4 (the usual one of a PDF) or letter",
+        )
         _add_output(sub, "FILE ending in .html, .pdf or .txt; - for the terminal", name)
         sub.set_defaults(run=run_page, make=make)
     flat = commands.add_parser(
@@ -53,9 +62,10 @@ def add_arguments(parser: ArgumentParser) -> None:
 _HELP = {
     "DIVE": "a dive's id, or a vehicle: its open dive, else its last",
     "VEHICLE": "grebe (what is in force), grebe@3, grebe@<commit>, or a dive",
+    "CHECKLIST": "pre-dive, or pre-dive@<commit>",
     "RECORD": "the dive or work that holds the fault, or a vehicle: its last fault",
 }
-_SAMPLES = {"DIVE": "grebe", "VEHICLE": "grebe", "RECORD": "grebe"}
+_SAMPLES = {"DIVE": "grebe", "VEHICLE": "grebe", "RECORD": "grebe", "CHECKLIST": "pre-dive --vehicle grebe"}
 
 
 def _add_output(parser: CommandParser, words: str, name: str) -> None:
@@ -70,6 +80,20 @@ def _add_own(name: str, parser: CommandParser) -> None:
     elif name == "season":
         parser.add_argument("--since", default="", metavar="DAY", help="from this day on (2026-04-01)")
         parser.add_argument("--until", default="", metavar="DAY", help="up to this day, included")
+    elif name == "checklist":
+        whose = parser.add_mutually_exclusive_group()
+        whose.add_argument(
+            "--vehicle", default="", metavar="VEHICLE", help="fill in the values of this configuration"
+        )
+        whose.add_argument(
+            "--dive",
+            default="",
+            metavar="DIVE",
+            help="fill in the values, the crew and what is on record of this dive",
+        )
+        parser.add_argument("--blank", action="store_true", help="leave the values to be written by hand")
+        parser.add_argument("--columns", choices=("1", "2"), default="1", help="columns on a sheet")
+        parser.add_argument("--large", action="store_true", help="large print: no letter under 14 points")
 
 
 def run(args: Namespace, context: Context) -> int:
@@ -79,12 +103,14 @@ def run(args: Namespace, context: Context) -> int:
 
 def run_page(args: Namespace, context: Context) -> int:
     """Make one report and write it in the format its file name asks for."""
+    from rovlog.faces.reports.pages.layout import Layout
     from rovlog.usecases.logbook import Logbook
 
     form = _format(args.output, FORMATS)
     logbook = Logbook(context.book())
     page = args.make(args, logbook)
-    _put(context, args.output, _rendered(page, form), page.kind)
+    layout = Layout(args.paper, int(getattr(args, "columns", 1)), getattr(args, "large", False))
+    _put(context, args.output, _rendered(page, form, layout), page.kind)
     return Status.FINE
 
 
@@ -116,16 +142,16 @@ def _format(output: str, known: tuple[str, ...]) -> str:
     return found
 
 
-def _rendered(page: Page, form: str) -> bytes:
+def _rendered(page: Page, form: str, layout: Layout) -> bytes:
     if form == ".html":
         from rovlog.faces.reports.html.page import page_html
 
-        return page_html(page).encode()
+        return page_html(page, layout).encode()
     if form == ".pdf":
         from rovlog.faces.reports.pdf.page import page_pdf
         from rovlog.wiring import found_typefaces
 
-        return page_pdf(page, found_typefaces())
+        return page_pdf(page, found_typefaces(), layout)
     from rovlog.faces.reports.pages.text import page_text
 
     return page_text(page).encode()
@@ -227,6 +253,20 @@ def _emergency(args: Namespace, logbook: Logbook) -> Page:
     return emergency_page(report_emergency(logbook))
 
 
+def _checklist(args: Namespace, logbook: Logbook) -> Page:
+    from rovlog.faces.reports.pages.checklist_page import checklist_page
+    from rovlog.faces.reports.pages.emergency_page import emergency_page
+    from rovlog.usecases.report_checklist import report_checklist
+
+    report = report_checklist(
+        logbook, args.subject, vehicle=args.vehicle, dive=args.dive, is_blank=args.blank
+    )
+    if report.checklist.phase == "emergency":
+        # Cards are acted on, never ticked: there is nothing to write on them.
+        return emergency_page((report.checklist,))
+    return checklist_page(report)
+
+
 REPORTS: dict[str, tuple[str, str, Make]] = {
     "dive": ("the dive's record, whole", "DIVE", _dive),
     "vehicle": ("the configuration sheet", "VEHICLE", _vehicle),
@@ -238,6 +278,7 @@ REPORTS: dict[str, tuple[str, str, Make]] = {
     "season": ("a season of one vehicle", "VEHICLE", _season),
     "competition": ("full load, 150 %, next size, the fuse's distance", "VEHICLE", _competition),
     "status": ("status accounting: approved, loaded, pending, waived, due", "", _status),
+    "checklist": ("a list for paper, with rules to write the answers on", "CHECKLIST", _checklist),
     "emergency-cards": ("the emergency cards for paper", "", _emergency),
 }
 """Each report: what it is, what it is of, and how it is made."""

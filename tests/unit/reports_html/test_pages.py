@@ -13,8 +13,11 @@ from hypothesis import strategies as st
 from rovlog.faces.cli.report import REPORTS
 from rovlog.faces.reports.drawings.shapes import Drawing, Text
 from rovlog.faces.reports.html.page import POLICY, page_html
+from rovlog.faces.reports.pages.layout import Layout
 from rovlog.faces.reports.pages.model import (
     Beside,
+    Blank,
+    Blanks,
     Grid,
     Heading,
     Page,
@@ -24,20 +27,28 @@ from rovlog.faces.reports.pages.model import (
     Plain,
     Points,
     Signatures,
+    Step,
     Together,
 )
 from rovlog.faces.reports.pages.text import page_text
 from rovlog.faces.reports.plain import clean
 from rovlog.usecases.logbook import Logbook
 
-SUBJECTS = {"DIVE": "grebe-20260509-test", "RECORD": "grebe-20260509-test", "VEHICLE": "grebe", "": None}
+SUBJECTS = {
+    "DIVE": "grebe-20260509-test",
+    "RECORD": "grebe-20260509-test",
+    "VEHICLE": "grebe",
+    "CHECKLIST": "pre-dive",
+    "": None,
+}
+LISTS = {"vehicle": "", "dive": "grebe-20260509-test", "blank": False}
 HTML = "{http://www.w3.org/1999/xhtml}"
 SVG = "{http://www.w3.org/2000/svg}"
 
 
 def made(logbook: Logbook, name: str, **more: object) -> Page:
     _, argument, make = REPORTS[name]
-    options = {"initials": False, "symptom": None, "since": "", "until": "", **more}
+    options = {"initials": False, "symptom": None, "since": "", "until": "", **LISTS, **more}
     return make(Namespace(subject=SUBJECTS[argument], **options), logbook)
 
 
@@ -179,7 +190,7 @@ def test_any_text_in_any_block_comes_back_out_of_the_html_as_it_was(text: str):
     blocks = (
         Heading(text), Paragraph(text), Pairs(((text, text),)), Grid((text,), ((text,),)), Points((text,)),
         Plain(text), Picture(drawing), Signatures((text,)), Together((Paragraph(text),)),
-        Beside(Paragraph(text), Paragraph(text)),
+        Beside(Paragraph(text), Paragraph(text)), *_steps(text),
     )  # fmt: skip
     root = html5lib.parse(page_html(Page(text, text, blocks, text, text)))
     wanted = _squeezed(clean(text, lines=True))
@@ -189,15 +200,16 @@ def test_any_text_in_any_block_comes_back_out_of_the_html_as_it_was(text: str):
     assert len(list(root.iter(f"{HTML}main"))) == 1
     assert {e.tag for e in root.iter(f"{HTML}body")} == {f"{HTML}body"}
     assert _squeezed("".join(root.find(f".//{SVG}text").itertext())) == _squeezed(clean(text))
+    assert _squeezed("".join(root.find(f".//{HTML}span[@class='code']").itertext())) == wanted
 
 
 def _squeezed(text: str) -> str:
     return " ".join(text.split())
 
 
-@given(TEXTS)
+@given(TEXTS, st.sampled_from([1, 2]), st.booleans())
 @settings(max_examples=40)
-def test_any_text_in_any_block_makes_a_pdf(text: str):
+def test_any_text_in_any_block_makes_a_pdf(text: str, columns: int, is_large: bool):
     from rovlog.faces.reports.pdf.page import page_pdf
 
     blocks = (
@@ -207,8 +219,25 @@ def test_any_text_in_any_block_makes_a_pdf(text: str):
         Grid((text,), ((text,),)),
         Points((text,)),
         Plain(text),
+        *_steps(text),
     )
-    assert page_pdf(Page(text, text, blocks, text, text)).startswith(b"%PDF-")
+    page = Page(text, text, blocks, text, text, top=_steps(text))
+    assert page_pdf(page, layout=Layout("letter", columns, is_large)).startswith(b"%PDF-")
+
+
+def _steps(text: str) -> tuple[Step | Blanks, ...]:
+    blanks = Blanks((Blank(text, text), Blank(text, options=(text, text)), Blank(text, is_joined=True)), text)
+    return blanks, Step(text, text, text, text, text, (blanks,), (text,))
+
+
+def test_a_list_longer_than_any_sheet_is_set_and_nothing_of_it_is_lost():
+    from rovlog.faces.reports.pdf.page import page_pdf
+
+    many = Blanks(tuple(Blank(f"value {n} that is read off the gauge", "kPa") for n in range(300)))
+    step = Step("X1", "word " * 2000, "answer", rows=(many,))
+    page = Page("list", "t", (step,), top=(many,))
+    for columns in (1, 2):
+        assert page_pdf(page, layout=Layout("a4", columns, True)).startswith(b"%PDF-")
 
 
 def test_letters_that_no_typeface_has_are_named_by_their_number():

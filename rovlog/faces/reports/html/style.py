@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from rovlog.faces.reports.pages.layout import LEAST_LARGE, Layout
+
 STYLE = """
 @page { size: auto; margin: 14mm 14mm 16mm 14mm; }
 * { box-sizing: border-box; }
@@ -73,13 +75,29 @@ footer {
   font-size: .8rem;
   color: #3d4348;
 }
+.step { border-top: 1px solid #c9ced3; padding: .3rem 0 .35rem; break-inside: avoid; }
+.step p { margin: .15rem 0; }
+.code { display: inline-block; min-width: 2.6em; font-weight: 700; }
+.blanks { display: flex; flex-wrap: wrap; gap: .2rem 1.1rem; align-items: flex-end; margin: .25rem 0; }
+.blank { display: flex; flex: 1 1 auto; gap: .35em; align-items: flex-end; }
+.blank i { flex: 1; border-bottom: 1px solid #111; height: 1.7em; }
+.choice { margin-right: .8em; white-space: nowrap; }
+.choice i { display: inline-block; width: .8em; height: .8em; border: 1px solid #111; }
 .label { max-width: 26rem; border: 3px solid #111; padding: .8rem; margin-top: 1rem; }
 .label .pairs th { width: 42%; white-space: nowrap; }
 .label header { border-bottom-width: 2px; margin-bottom: .4rem; }
 .label footer { margin-top: .4rem; }
 @media print {
   body { max-width: none; padding: 0; }
-  .label { max-width: 90mm; padding: 4mm; }
+  .step { border-top: 1px solid #c9ced3; padding: .3rem 0 .35rem; break-inside: avoid; }
+.step p { margin: .15rem 0; }
+.code { display: inline-block; min-width: 2.6em; font-weight: 700; }
+.blanks { display: flex; flex-wrap: wrap; gap: .2rem 1.1rem; align-items: flex-end; margin: .25rem 0; }
+.blank { display: flex; flex: 1 1 auto; gap: .35em; align-items: flex-end; }
+.blank i { flex: 1; border-bottom: 1px solid #111; height: 1.7em; }
+.choice { margin-right: .8em; white-space: nowrap; }
+.choice i { display: inline-block; width: .8em; height: .8em; border: 1px solid #111; }
+.label { max-width: 90mm; padding: 4mm; }
   html { font-size: 10.5pt; }
   h2, h3 { break-after: avoid; }
   tr, figure, li, .together, .stop, .fine, .sign { break-inside: avoid; }
@@ -91,3 +109,21 @@ footer {
 }
 """
 """Inline, since a report must not reach for anything outside itself."""
+
+
+def style_of(layout: Layout) -> str:
+    """What a layout adds: the paper, two columns, large print."""
+    said = ""
+    if layout.paper:
+        name = {"a4": "A4", "letter": "letter"}[layout.paper]
+        said += f"@page {{ size: {name}; }}\n"
+    if layout.columns == 2:
+        said += "@media print { .two main { columns: 2; column-gap: 1.6rem; } }\n"
+        said += "@media (min-width: 60rem) { .two { max-width: 72rem; } .two main { columns: 2; } }\n"
+    if layout.is_large:
+        least = f"{LEAST_LARGE:g}pt"
+        said += (
+            f"html, p, td, th, li, .quiet, .kind, .lead, footer {{ font-size: {least}; line-height: 1.4; }}\n"
+        )
+        said += f"@media print {{ html {{ font-size: {least}; }} }}\n"
+    return said

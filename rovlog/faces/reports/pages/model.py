@@ -95,7 +95,58 @@ class Signatures:
     roles: tuple[str, ...]
 
 
-Block = Heading | Paragraph | Pairs | Grid | Points | Plain | Picture | Beside | Together | Signatures
+@dataclass(frozen=True, slots=True)
+class Blank:
+    """Something to be written by hand: `words` before its rule, `after` the rule a unit.
+
+    With `options` they are printed with a box each to mark, and there is no rule. `room` is how much
+    room the rule takes: 1 is enough for a number or a time, 2 for a name. `is_joined`: it stays in the
+    row of the blank before it.
+    """
+
+    words: str
+    after: str = ""
+    options: tuple[str, ...] = ()
+    room: float = 1.0
+    is_joined: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Blanks:
+    """Rules to write on, side by side and going on below, after a few words of their own."""
+
+    fields: tuple[Blank, ...]
+    words: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """An item of a list on paper: its code in the margin, the caution before it, what is asked, who
+    answers and what it stops (`notes`), and the rules to write the answers on. Kept on one sheet."""
+
+    code: str
+    challenge: str
+    response: str
+    notes: str = ""
+    caution: str = ""
+    rows: tuple[Blanks, ...] = ()
+    points: tuple[str, ...] = ()
+
+
+Block = (
+    Heading
+    | Paragraph
+    | Pairs
+    | Grid
+    | Points
+    | Plain
+    | Picture
+    | Beside
+    | Together
+    | Signatures
+    | Blanks
+    | Step
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,6 +154,7 @@ class Page:
     """One report. `kind` is its word ("dive record"), `title` its subject, `foot` stands on each sheet.
 
     `form` is `sheet` for pages that run on, `card` for one page set large, `label` for a small tag.
+    `top` stands first, over the whole width also where the blocks run in columns.
     """
 
     kind: str
@@ -111,3 +163,4 @@ class Page:
     subtitle: str = ""
     foot: str = ""
     form: Literal["sheet", "card", "label"] = "sheet"
+    top: tuple[Block, ...] = ()

@@ -5,6 +5,7 @@ from __future__ import annotations
 from rovlog.faces.reports.columns import WIDTH, wrapped
 from rovlog.faces.reports.pages.model import (
     Beside,
+    Blanks,
     Block,
     Grid,
     Heading,
@@ -15,6 +16,7 @@ from rovlog.faces.reports.pages.model import (
     Plain,
     Points,
     Signatures,
+    Step,
     Together,
 )
 from rovlog.faces.reports.plain import clean
@@ -27,7 +29,7 @@ def page_text(page: Page) -> str:
     """The page in words; a drawing is told by its caption and what it says."""
     lines = [f"{clean(page.kind).upper()}: {clean(page.title)}"]
     lines += wrapped(clean(page.subtitle)) if page.subtitle else []
-    for block in page.blocks:
+    for block in (*page.top, *page.blocks):
         lines += _block(block)
     lines += ["", *wrapped(clean(page.foot))] if page.foot else []
     return "\n".join(line.rstrip() for line in lines) + "\n"
@@ -64,6 +66,41 @@ def _block(block: Block) -> list[str]:
         case Signatures(roles):
             width = max(map(len, roles), default=0)
             return ["", *(f"{clean(r).ljust(width)}  ______________________________" for r in roles)]
+        case Blanks():
+            return ["", *_blanks(block, 0)]
+        case Step():
+            return ["", *_step(block)]
+
+
+def _step(step: Step) -> list[str]:
+    """An item of a list, its caution first, its rules below it."""
+    lines = wrapped(clean(step.caution)) if step.caution else []
+    joint = ":" if step.challenge[-1:].isalnum() else ""
+    said = clean(f"{step.challenge}{joint} {step.response}" if step.response else step.challenge)
+    lines += wrapped(f"{clean(step.code).ljust(5)} {said}", hanging=6)
+    for number, point in enumerate(step.points, start=1):
+        lines += wrapped(f"{number}. {clean(point)}", 6, 9)
+    lines += wrapped(clean(step.notes), 6, 6) if step.notes else []
+    return [*lines, *(line for row in step.rows for line in _blanks(row, 6))]
+
+
+def _blanks(blanks: Blanks, indent: int) -> list[str]:
+    """Words and rules, as many side by side as fit a line."""
+    fields = [clean(blanks.words)] if blanks.words else []
+    for blank in blanks.fields:
+        if blank.options:
+            fields += [clean(blank.words)] if blank.words else []
+            fields += [f"[ ] {clean(option)}" for option in blank.options]
+        else:
+            rule = "_" * round(8 * blank.room)
+            fields.append(" ".join(x for x in (clean(blank.words), rule, clean(blank.after)) if x))
+    lines: list[str] = []
+    for field in fields:
+        if lines and len(lines[-1]) + 2 + len(field) <= WIDTH:
+            lines[-1] += "  " + field
+        else:
+            lines += wrapped(field, indent, indent + 2)
+    return lines
 
 
 def _plain(line: str) -> list[str]:

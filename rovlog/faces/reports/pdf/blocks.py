@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, Literal
 
 from reportlab.lib.colors import HexColor
 from reportlab.lib.styles import ParagraphStyle
@@ -10,8 +10,10 @@ from reportlab.platypus import Flowable, HRFlowable, KeepTogether, Spacer, Table
 from reportlab.platypus import Paragraph as Set
 
 from rovlog.faces.reports.drawings.shapes import COLOURS
+from rovlog.faces.reports.pages.layout import Layout, size_in
 from rovlog.faces.reports.pages.model import (
     Beside,
+    Blanks,
     Block,
     Grid,
     Heading,
@@ -22,12 +24,13 @@ from rovlog.faces.reports.pages.model import (
     Plain,
     Points,
     Signatures,
+    Step,
     Together,
 )
 from rovlog.faces.reports.pages.widths import column_shares
 from rovlog.faces.reports.pdf.drawing import DrawnFlowable
 from rovlog.faces.reports.pdf.letters import BOLD, PLAIN, Letters
-from rovlog.values import dataclass
+from rovlog.values import dataclass, replace
 
 INK, SOFT, FAINT = (HexColor(COLOURS[s]) for s in ("ink", "soft", "faint"))
 
@@ -44,17 +47,25 @@ class Setting:
     width: float
     height: float
     is_one_page: bool = False
+    layout: Layout = Layout()
+
+    def size(self, points: float) -> float:
+        """The size in which letters of a usual size are set here, points."""
+        return size_in(self.layout, points)
 
 
-def _style(size: float, *, bold: bool = False, **more: Any) -> ParagraphStyle:
+def style_of(setting: Setting, size: float, *, bold: bool = False, **more: Any) -> ParagraphStyle:
+    """A style of a usual size in points, as large as this document is set."""
+    points = setting.size(size)
+    own = {"bulletFontName": PLAIN, "bulletFontSize": points, **more}
     return ParagraphStyle(
-        f"{size}{bold}{sorted(more)}",
+        f"{points}{bold}{sorted(more)}",
         fontName=BOLD if bold else PLAIN,
-        fontSize=size,
-        leading=size * 1.36,
-        textColor=more.pop("colour", INK),
+        fontSize=points,
+        leading=points * 1.36,
+        textColor=own.pop("colour", INK),
         splitLongWords=1,
-        **more,
+        **own,
     )
 
 
@@ -62,11 +73,11 @@ def head(page: Page, setting: Setting) -> list[Flowable]:
     """The page's kind, title and subtitle over a rule."""
     small = page.form == "label"
     rows: list[Flowable] = [
-        _set(setting, page.kind, _style(7 if small else 9, colour=SOFT)),
-        _set(setting, page.title, _style(14 if small else 19, bold=True, spaceAfter=2)),
+        _set(setting, page.kind, style_of(setting, 7 if small else 9, colour=SOFT)),
+        _set(setting, page.title, style_of(setting, 14 if small else 19, bold=True, spaceAfter=2)),
     ]
     if page.subtitle:
-        rows.append(_set(setting, page.subtitle, _style(7 if small else 9.5)))
+        rows.append(_set(setting, page.subtitle, style_of(setting, 7 if small else 9.5)))
     rows.append(
         HRFlowable(width="100%", thickness=1.6, color=INK, spaceBefore=3, spaceAfter=4 if small else 9)
     )
@@ -82,7 +93,7 @@ def told(block: Block, setting: Setting) -> list[Flowable]:
     match block:
         case Heading(text, is_part):
             size, before = (10, 7) if is_part else (12, 12)
-            style = _style(size, bold=True, spaceBefore=before, spaceAfter=3, keepWithNext=1)
+            style = style_of(setting, size, bold=True, spaceBefore=before, spaceAfter=3, keepWithNext=1)
             return [_set(setting, text, style)]
         case Paragraph(text, tone):
             return [_paragraph(setting, text, tone)]
@@ -100,25 +111,40 @@ def told(block: Block, setting: Setting) -> list[Flowable]:
         case Beside(left, right):
             return [_beside(setting, left, right)]
         case Together(blocks):
-            every = [flowable for inner in blocks for flowable in told(inner, setting)]
+            # One thing kept together inside another would break behind a heading.
+            flat = replace(setting, is_one_page=True)
+            every = [flowable for inner in blocks for flowable in told(inner, flat)]
             return every if setting.is_one_page else [KeepTogether(every)]
         case Signatures(roles):
             return [_signatures(setting, roles)]
+        case Blanks():
+            from rovlog.faces.reports.pdf.steps import blanks
+
+            return [blanks(setting, block)]
+        case Step():
+            from rovlog.faces.reports.pdf.steps import step
+
+            return step(setting, block)
 
 
 def _paragraph(setting: Setting, text: str, tone: str) -> Flowable:
+    if tone in ("stop", "fine"):
+        return framed(setting, text, 9.4, "warn" if tone == "stop" else "mark")
     sizes = {"lead": 11.5, "quiet": 7.8}
-    style = _style(sizes.get(tone, 9.4), spaceAfter=4, colour=SOFT if tone == "quiet" else INK)
-    body = _set(setting, text, style)
-    if tone not in ("stop", "fine"):
-        return body
-    colour = HexColor(COLOURS["warn" if tone == "stop" else "mark"])
+    style = style_of(setting, sizes.get(tone, 9.4), spaceAfter=4, colour=SOFT if tone == "quiet" else INK)
+    return _set(setting, text, style)
+
+
+def framed(setting: Setting, text: str, size: float, shade: Literal["warn", "mark"] = "warn") -> Flowable:
+    """A framed text with a broad bar on its left, `size` in points."""
+    body = _set(setting, text, style_of(setting, size, spaceAfter=4))
+    colour = HexColor(COLOURS[shade])
     box = Table([[body]], colWidths=[setting.width])
     box.setStyle(
         TableStyle(
             [
                 ("BOX", (0, 0), (-1, -1), 1, colour),
-                ("LINEBEFORE", (0, 0), (0, -1), 6, colour),
+                ("LINEBEFORE", (0, 0), (0, -1), 6, colour, "butt"),
                 ("LEFTPADDING", (0, 0), (-1, -1), 12),
                 ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
             ]
@@ -130,7 +156,7 @@ def _paragraph(setting: Setting, text: str, tone: str) -> Flowable:
 
 def _pairs(setting: Setting, rows: tuple[tuple[str, str], ...], large: bool) -> Flowable:
     size = 12.5 if large else 9.0
-    bold, plain = _style(size, bold=True), _style(size)
+    bold, plain = style_of(setting, size, bold=True), style_of(setting, size)
     letters = max((len(name) for name, _ in rows), default=1)
     first = min(setting.width * 0.4, max(setting.width * 0.24, 0.66 * size * letters + 10))
     body = [[_set(setting, n, bold), _set(setting, v, plain)] for n, v in rows]
@@ -139,11 +165,14 @@ def _pairs(setting: Setting, rows: tuple[tuple[str, str], ...], large: bool) -> 
 
 def _grid(setting: Setting, grid: Grid) -> Flowable:
     if not grid.rows:
-        return _set(setting, "none", _style(9))
-    numbers = {c: _style(8.4, alignment=2) for c in grid.numbers}
-    heads = [_style(8.4, bold=True, alignment=2 if n in grid.numbers else 0) for n in range(len(grid.head))]
+        return _set(setting, "none", style_of(setting, 9))
+    numbers = {c: style_of(setting, 8.4, alignment=2) for c in grid.numbers}
+    heads = [
+        style_of(setting, 8.4, bold=True, alignment=2 if n in grid.numbers else 0)
+        for n in range(len(grid.head))
+    ]
     body = [[_set(setting, h, s) for h, s in zip(grid.head, heads, strict=True)]]
-    usual = _style(8.4)
+    usual = style_of(setting, 8.4)
     body += [[_set(setting, c, numbers.get(n, usual)) for n, c in enumerate(row)] for row in grid.rows]
     return _ruled(body, [setting.width * share for share in column_shares(grid)], has_head=True)
 
@@ -166,7 +195,7 @@ def _ruled(body: list[list[Any]], widths: list[float], *, has_head: bool = False
 
 
 def _points(setting: Setting, items: tuple[str, ...], numbered: bool, large: bool) -> list[Flowable]:
-    style = _style(13 if large else 9.2, leftIndent=20 if large else 15, spaceAfter=2)
+    style = style_of(setting, 13 if large else 9.2, leftIndent=20 if large else 15, spaceAfter=2)
     found: list[Flowable] = []
     for number, item in enumerate(items, start=1):
         mark = f"{number}." if numbered else "•"
@@ -215,12 +244,14 @@ def _picture(setting: Setting, picture: Picture) -> list[Flowable]:
     drawn = DrawnFlowable(
         drawing, setting.letters, picture.share, setting.height * (0.85 if setting.width < 200 else 0.55)
     )
-    words = _set(setting, picture.caption or drawing.title, _style(8, colour=SOFT, spaceAfter=8))
+    words = _set(setting, picture.caption or drawing.title, style_of(setting, 8, colour=SOFT, spaceAfter=8))
     return [Spacer(1, 4), drawn, Spacer(1, 2), words]
 
 
 def _beside(setting: Setting, left: Block, right: Block) -> Flowable:
-    half = Setting(setting.letters, (setting.width - 16) / 2, setting.height, is_one_page=True)
+    half = Setting(
+        setting.letters, (setting.width - 16) / 2, setting.height, is_one_page=True, layout=setting.layout
+    )
     table = Table([[told(left, half), told(right, half)]], colWidths=[half.width + 16, half.width])
     table.setStyle(
         TableStyle(
@@ -236,7 +267,7 @@ def _beside(setting: Setting, left: Block, right: Block) -> Flowable:
 
 
 def _signatures(setting: Setting, roles: tuple[str, ...]) -> Flowable:
-    rows = [[_set(setting, role, _style(9.2, bold=True)), ""] for role in roles]
+    rows = [[_set(setting, role, style_of(setting, 9.2, bold=True)), ""] for role in roles]
     table = Table(rows, colWidths=[110, setting.width - 110], rowHeights=[26] * len(rows))
     table.setStyle(
         TableStyle(

@@ -53,11 +53,10 @@ class ShippedFiles:
         """A digest over the program's files by name, size and time of change."""
         from hashlib import sha256
 
-        total = sha256(sys.version.encode())
+        stamps = [sys.version]
         for folder in (_PACKAGE, shipped_folder("schemas"), shipped_folder("checklists")):
-            for stamp in _stamps(folder):
-                total.update(stamp.encode())
-        return total.hexdigest()
+            stamps += _stamps(folder)
+        return sha256("".join(stamps).encode("utf-8", "surrogateescape")).hexdigest()
 
     def checklists(self) -> dict[str, bytes]:
         """The checklists we ship: file stem to bytes."""

@@ -14,7 +14,13 @@ def json_text(data: Any) -> str:
     """
     text = json.dumps(data, ensure_ascii=False, allow_nan=False, indent=1)
     if not text.isascii():
-        from rovlog.faces.reports.plain import clean_character
-
-        text = "".join(c if c == "\n" or clean_character(c) == c else json.dumps(c)[1:-1] for c in text)
+        text = "\n".join(_escaped(line) for line in text.split("\n"))
     return text.replace("\x7f", "\\u007f") + "\n"
+
+
+def _escaped(line: str) -> str:
+    from rovlog.faces.reports.plain import clean, clean_character
+
+    if clean(line) == line:
+        return line
+    return "".join(c if clean_character(c) == c else json.dumps(c)[1:-1] for c in line)

@@ -30,7 +30,7 @@ def clean(text: str, lines: bool = False) -> str:
     """
     if lines:
         return "\n".join(clean(line) for line in _LINE_END.split(text))
-    if text.isascii() and text.isprintable():
+    if text.isprintable() and (text.isascii() or not _BY_HAND.search(text)):
         return text
     return "".join(map(clean_character, text))
 

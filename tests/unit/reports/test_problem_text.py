@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import json
 import unicodedata
 
 import pytest
@@ -11,7 +12,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rovlog.documents.tree import read
-from rovlog.faces.reports.plain import clean, clean_cell
+from rovlog.faces.cli.json_text import json_text
+from rovlog.faces.reports.plain import clean, clean_cell, clean_character
 from rovlog.faces.reports.problem_text import LINE_CELLS, caret_lines, cells, problem_text, problems_text
 from rovlog.problems import DocumentError, Place, Problem
 
@@ -162,3 +164,10 @@ def test_a_cell_survives_the_csv_writer_and_reader(text):
     csv.writer(out).writerow([clean_cell(text, lines=True), "end"])
     rows = list(csv.reader(io.StringIO(out.getvalue(), newline="")))
     assert rows == [[clean_cell(text, lines=True), "end"]]
+
+
+@given(st.text(st.one_of(st.characters(), st.sampled_from("°—é\u200e\ufe0f\u3164\n\x1b")), max_size=20))
+def test_a_text_is_cleaned_as_each_of_its_characters_is(text):
+    assert clean(text) == "".join(map(clean_character, text))
+    assert json.loads(json_text([text])) == [text]
+    assert all(c == "\n" or clean_character(c) == c for c in json_text([text]))

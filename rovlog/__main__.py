@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 
 
@@ -18,6 +19,8 @@ def main() -> int:
 
             return not_written(error, sys.stdout, sys.stderr)
         return 0
+    # Six by six is too small for threads, and making them is a fifth of what numpy takes to import.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     from rovlog.faces.cli.main import run
 
     return run(sys.argv[1:])

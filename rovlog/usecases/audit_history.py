@@ -187,7 +187,8 @@ def _tables(logbook: Logbook, vehicle: str) -> BoxTables | None:
 
     try:
         box = logbook.vehicle(vehicle)["control_box"]["box"]
-        return box_tables(logbook.box(box))
+        logbook.box(box)  # raises where it is not on file
+        return logbook.made(f"boxes/{box}.yaml", box_tables)
     except RovlogError:
         # An audit of a vehicle whose files are gone or broken goes on without the words of its numbers.
         return None

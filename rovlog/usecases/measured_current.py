@@ -6,7 +6,8 @@ A reading never replaces a computed figure: both are shown, and which is which.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from rovlog.domain.axes import DEMANDS
@@ -79,7 +80,14 @@ def currents_of(logbook: Logbook, record: Record) -> tuple[MeasuredCurrent, ...]
     if not found:
         return ()
     named, reason = _as_flown(logbook, record)
-    return tuple(_beside(logbook, record, named, reason, *row) for row in found)
+
+    @cache
+    def quantities() -> Mapping[str, float | None]:
+        from rovlog.usecases.computed_quantities import configuration_quantities
+
+        return configuration_quantities(logbook, named, None, None)[0] if named is not None else {}
+
+    return tuple(_beside(record, named, reason, quantities, *row) for row in found)
 
 
 def asked_of(values: Mapping[str, Any]) -> dict[str, float]:
@@ -106,7 +114,9 @@ def demands_at(
 
 def _read(entry: Entry) -> Iterator[tuple[Entry, str, float, str, dict[str, float]]]:
     """Entry, what, ampere, which computed figure, and what was asked for meanwhile."""
-    values = dict(entry.fields.get("values") or {})
+    values = entry.fields.get("values")
+    if entry.kind not in ("reading", "check") or not values:
+        return
     if entry.kind == "reading":
         what = str(entry.fields.get("reading", ""))
         current = next((values[k] for k in CURRENT_KEYS if _is_number(values.get(k))), None)
@@ -115,7 +125,7 @@ def _read(entry: Entry) -> Iterator[tuple[Entry, str, float, str, dict[str, floa
         asked = asked_of(values)
         idle = "idle" in what or "isolated" in what
         yield entry, what, float(current), "asked" if asked else STANDING if idle else WORST_WITH_SAG, asked
-    elif entry.kind == "check":
+    else:
         of_value = {r["value"]: of for r in _limits(entry) if (of := _named(r))}
         item = str(entry.fields.get("item", ""))
         if item in OF_ITEM:
@@ -160,10 +170,10 @@ def _as_flown(logbook: Logbook, record: Record) -> tuple[Named | None, str]:
 
 
 def _beside(
-    logbook: Logbook,
     record: Record,
     named: Named | None,
     reason: str,
+    quantities: Callable[[], Mapping[str, float | None]],
     entry: Entry,
     what: str,
     measured_a: float,
@@ -172,7 +182,7 @@ def _beside(
 ) -> MeasuredCurrent:
     computed: float | None = None
     if named is not None:
-        computed, reason = _computed(logbook, named, of, asked)
+        computed, reason = _computed(named, quantities, of, asked)
     return MeasuredCurrent(
         record.id,
         entry.id,
@@ -189,20 +199,20 @@ def _beside(
 
 
 def _computed(
-    logbook: Logbook, named: Named, of: str, asked: Mapping[str, float]
+    named: Named,
+    quantities: Callable[[], Mapping[str, float | None]],
+    of: str,
+    asked: Mapping[str, float],
 ) -> tuple[float | None, str]:
-    from rovlog.usecases.computed_quantities import configuration_quantities
-
     try:
         if of == "asked":
             return _asked(named.configuration, asked)
-        values, _ = configuration_quantities(logbook, named, None, None)
+        value = quantities().get(of)
     except RovlogError as error:
         return None, error.message
     except KeyError as error:
         # A configuration approved long ago may lack what is asked for today.
         return None, f"the configuration that flew has no {error}"
-    value = values.get(of)
     return value, "" if value is not None else "it cannot be computed for the configuration that flew"
 
 

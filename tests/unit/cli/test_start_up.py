@@ -68,6 +68,19 @@ def test_the_version_imports_no_module_of_ours_but_the_first() -> None:
     assert ours <= {"rovlog.__main__"}
 
 
+@pytest.mark.parametrize(("before", "after"), [("", "1"), ("3", "3")])
+def test_numpy_makes_no_threads_for_small_matrices_unless_a_person_wants_them(
+    before: str, after: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    name = "OPENBLAS_NUM_THREADS"
+    monkeypatch.delenv(name, raising=False)
+    code = f"import os\nos.environ.update({{{name!r}: {before!r}}} if {before!r} else {{}})\n"
+    code += "sys.argv = ['rovlog', 'help']\nfrom rovlog.__main__ import main\nmain()\n"
+    assert f"{name}={after}" in loaded_by(
+        code + f"sys.stdout.write('{name}=' + os.environ[{name!r}] + '\\n')"
+    )
+
+
 @pytest.mark.parametrize("name", COMMANDS)
 def test_every_command_has_what_the_program_asks_of_its_module(name: str) -> None:
     module = import_module(f"rovlog.faces.cli.{name}")

@@ -48,9 +48,8 @@ def item_page(view: ItemView, width: int, height: int, pen: Pen) -> list[Text]:
         lines += row("dive", STOP_WORDS[item.stops], width, "quiet", pen)
     if item.touch:
         lines += row("touch", item.touch, width, "quiet", pen)
-    if item.marks:
-        lines += row("mark", marks_words(item), width, "quiet", pen)
-    lines += row("good for", validity_words(item), width, "quiet", pen)
+    good_for = "; ".join(w for w in (validity_words(item), marks_words(item)) if w)
+    lines += row("good for", good_for, width, "quiet", pen)
     if item.source:
         lines += row("source", item.source, width, "quiet", pen)
     return _without_gaps(lines, needed, height)

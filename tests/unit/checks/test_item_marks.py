@@ -142,12 +142,11 @@ def test_the_item_says_what_it_marks(pool):
     assert "also marks" not in item_block(swimmers, state.items["power-on"], {}, {})
 
 
-def test_every_moment_of_a_dive_is_stated_by_one_item_of_the_shipped_lists(all_lists):
+def test_the_shipped_lists_state_the_moments_that_are_seen_and_not_the_word_that_lets_her_go(all_lists):
     stated = {i.marks: i.code for c in all_lists for i in c.items() if i.marks}
     assert stated == {
         "power-on": "G1",
         "in-water": "N3",
-        "off-surface": "W-",
         "back-at-surface": "R1",
         "out-of-water": "R2",
         "power-off": "R5",

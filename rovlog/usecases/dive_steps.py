@@ -80,7 +80,7 @@ def start_dive(
         logbook, "dive", {"vehicle": vehicle}, by, fields, at=at, record=record, clock=clock
     )
     outcome = commit_record(logbook, written.record, f"Start dive {written.record} at {site}", by, at)
-    notes = _box_notes(logbook, now, written.record)
+    notes = (*_box_notes(logbook, now, written.record), *entitlement_notes(logbook, crew))
     return StartedDive(written.record, now, on.revision, on.why_none, on.deviations, outcome, notes)
 
 
@@ -131,6 +131,18 @@ def _on_vehicle(logbook: Logbook, now: Named) -> _OnVehicle:
         return _OnVehicle(None, None, force.why_none, tuple(deviations_of(None, now.resolved)))
     rows = () if baseline.digest == now.digest else deviations_of(baseline.configuration, now.resolved)
     return _OnVehicle(baseline.digest, baseline.revision, force.why_none, tuple(rows))
+
+
+def entitlement_notes(logbook: Logbook, crew: Mapping[str, str]) -> tuple[str, ...]:
+    """A supervisor to whom the logbook does not give the role can neither release nor waive: said at once."""
+    named = crew.get("supervisor")
+    able = [p for p, person in logbook.settings().people.items() if "supervisor" in person.roles]
+    if named is None or not able or named in able:
+        return ()
+    return (
+        f"{logbook.person_name(named)} is named supervisor, but logbook.yaml gives that role to "
+        f"{' and '.join(logbook.person_name(p) for p in able)}: nobody in this crew can release or waive",
+    )
 
 
 def check_crew(logbook: Logbook, crew: Mapping[str, str]) -> None:

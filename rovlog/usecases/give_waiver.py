@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from datetime import datetime
+
+from rovlog.domain.checks.validity import end_of_day, instant
 from rovlog.domain.dive import Record
 from rovlog.problems import UsageError
 from rovlog.usecases.dive_state import DiveState, dive_state
@@ -9,7 +12,6 @@ from rovlog.usecases.find_item import find_item
 from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.one_line import require_text, require_word
 from rovlog.usecases.recording import Written, append
-from rovlog.usecases.times import instant
 
 
 def waive_item(
@@ -38,19 +40,26 @@ def waive_item(
     require_text("reason", reason)
     if sum(x is not None for x in (item, pointer, stop)) != 1:
         raise UsageError("a waiver names one thing", "give an item, --pointer POINTER or --stop NAME")
-    check_until(until)
+    check_until(until, at or logbook.book.clock.now())
     fields = {"item": item, "pointer": pointer, "stop": stop, "reason": reason, "until": until}
     return append(logbook, record, "waiver", by, fields, at=at)
 
 
 def _refuse_other_than_supervisor(logbook: Logbook, state: DiveState, by: str) -> None:
-    from rovlog.domain.checks.walk import is_supervisor
+    from rovlog.domain.checks.walk import is_entitled, is_supervisor
 
-    if not is_supervisor(state.fold, by):
+    if is_supervisor(state.fold, by):
+        return
+    name = logbook.person_name(by)
+    if state.crew.get("supervisor") in (None, by) and not is_entitled(state.fold, by):
         raise UsageError(
-            f"{logbook.person_name(by)} may not waive: that is for the supervisor",
-            f"ask {state.crew.get('supervisor', 'whoever the logbook names in that role')}",
+            f"{name} may not waive: that is for a supervisor, a role the logbook does not give {name}",
+            "ask one who has it, or give the role in logbook.yaml",
         )
+    raise UsageError(
+        f"{name} may not waive: that is for the supervisor of this crew",
+        f"ask {logbook.person_name(state.crew['supervisor'])}, or say that the crew changed",
+    )
 
 
 def waivable_item(state: DiveState, name: str) -> str:
@@ -86,10 +95,26 @@ def refuse_pointer(state: DiveState, pointer: str) -> None:
         raise UsageError(f"nothing stands at {pointer!r}", mend)
 
 
-def check_until(until: str) -> None:
-    """Raise UsageError for an end of a waiver that is neither `dive`, nor a day, nor a time."""
-    day = f"{until}T00:00:00Z" if len(until) == 10 else until
-    if until != "dive" and instant(day) is None:
+def check_until(until: str, given_at: str) -> None:
+    """Raise UsageError for an end of a waiver that is neither `dive`, nor a day, nor a time, or that is
+    past at `given_at` (RFC 3339): such a waiver would be kept and never hold."""
+    if until == "dive":
+        return
+    given = instant(given_at)
+    ends = instant(until) or _end_of_day(until, given)
+    if ends is None:
         raise UsageError(
             f"{until!r} is no end of a waiver", "write dive, a day as 2026-06-14, or an RFC 3339 time"
         )
+    if given is not None and ends < given:
+        raise UsageError(
+            f"a waiver until {until} would be over before it is given", "write dive, or a day still to come"
+        )
+
+
+def _end_of_day(text: str, given: datetime | None) -> datetime | None:
+    try:
+        day = datetime.fromisoformat(text) if len(text) == 10 else None
+    except ValueError:
+        return None
+    return None if day is None or given is None else end_of_day(day.replace(tzinfo=given.tzinfo))

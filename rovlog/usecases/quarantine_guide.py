@@ -43,7 +43,7 @@ def quarantine_guide(state: DiveState) -> Guide | None:
         and not (redo and _waits_for_redo(i.item, state))
     ]
     supervisors = {p for p, roles in state.fold.roles.items() if "supervisor" in roles}
-    able = sorted(supervisors | {p for r, p in state.crew.items() if r == "supervisor"})
+    able = sorted(supervisors or {p for r, p in state.crew.items() if r == "supervisor"})
     free = tuple(p for p in able if p not in held.repairers) or tuple(able)
     symptoms = tuple(f.symptom + (f" of {f.part}" if f.part else "") for f in held.faults)
     return Guide(

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from datetime import datetime, time
+
+from rovlog.domain.checks.validity import instant
 from rovlog.domain.dive import Record
 from rovlog.problems import UsageError
-from rovlog.usecases.dive_state import dive_state
+from rovlog.usecases.dive_state import DiveState, dive_state
 from rovlog.usecases.find_item import find_item, refuse_held
 from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.one_line import require_text
@@ -26,7 +29,14 @@ def defer_item(
     now = dive_state(logbook, record)
     item = find_item(now, name)
     refuse_held(now, item)
-    fields = {"item": item.item, "reason": reason, "until": until or "launch"}
+    state = now.items[item.item]
+    if state.is_settled and state.state == "answered":
+        raise UsageError(
+            f"{item.challenge} is answered and still holds: there is nothing to put off",
+            "log the event that voids it, if it no longer holds",
+        )
+    by_when = _by_when(until or "launch", now, at or logbook.book.clock.now())
+    fields = {"item": item.item, "reason": reason, "until": by_when}
     return append(logbook, record, "deferral", by, fields, at=at)
 
 
@@ -43,3 +53,33 @@ def item_not_applicable(
             "answer it, or change the configuration under control",
         )
     return append(logbook, record, "not-applicable", by, {"item": item.item, "reason": reason}, at=at)
+
+
+def _by_when(text: str, state: DiveState, given_at: str) -> str:
+    """`launch`, the id of the item it comes back before, or a time still to come, as a record holds it."""
+    if text == "launch":
+        return text
+    given = instant(given_at)
+    ends = instant(text) or _today_at(text, given)
+    if ends is None:
+        try:
+            return find_item(state, text).item
+        except UsageError as error:
+            raise UsageError(
+                f"{text!r} is no moment to put an item off to",
+                "write launch, an item's code, a time of today as 15:30, or an RFC 3339 time",
+            ) from error
+    if given is not None and ends < given:
+        raise UsageError(
+            f"{text} is past: an item is put off to a later moment", "write a later time, or launch"
+        )
+    return ends.isoformat()
+
+
+def _today_at(text: str, given: datetime | None) -> datetime | None:
+    """15:30 as that time of the day it is given on."""
+    try:
+        at = time.fromisoformat(text)
+    except ValueError:
+        return None
+    return None if given is None else datetime.combine(given.date(), at, given.tzinfo)

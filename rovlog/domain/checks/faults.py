@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from rovlog.domain.checks.checklist import Item
 from rovlog.domain.checks.moments import Moment
 from rovlog.domain.checks.seconds import agreement
-from rovlog.domain.checks.walk import Fold, OpenFault, Track, is_supervisor
+from rovlog.domain.checks.walk import Fold, OpenFault, Track, is_entitled, is_supervisor
 from rovlog.values import replace
 
 SHORT_LIVED = ("dive", "now", "setup")
@@ -28,12 +28,17 @@ was, or looks a second time, did not."""
 
 def open_fault(fold: Fold, moment: Moment, voided: Iterable[str]) -> None:
     """Put the vehicle in quarantine: the voided items that hold for long, and the steps of the list
-    after a fault that always stop, are left to be redone."""
-    left = {name for name in voided if _is_long(fold.items[name])}
+    after a fault that always stop, are left to be redone. Steps for another symptom are not asked for."""
     symptom = str(moment.entry.fields.get("symptom", ""))
-    for name, item in fold.items.items():
-        asked = item.applies_when is None or item.applies_when.symptom in ("", symptom)
-        if item.checklist == AFTER_FAULT and item.stops == "always" and item.kind != "release" and asked:
+    symptoms = {"", symptom, *(f.symptom for f in fold.faults)}
+    asked = {
+        name: item
+        for name, item in fold.items.items()
+        if item.applies_when is None or item.applies_when.symptom in symptoms
+    }
+    left = {name for name in voided if name in asked and _is_long(asked[name])}
+    for name, item in asked.items():
+        if item.checklist == AFTER_FAULT and item.stops == "always" and item.kind != "release":
             left.add(name)
     last = frozenset(name for name in left if _is_answered_by_count(fold.items[name]))
     part = str(moment.entry.fields.get("part", ""))
@@ -84,7 +89,7 @@ def release_counts(fold: Fold, point: str, by: str) -> bool:
         return False
     if point != RETURN_TO_SERVICE:
         return True
-    refusals = [refusal_of_return(f, by) for f in fold.faults]
+    refusals = [refusal_of_return(fold, f, by) for f in fold.faults]
     if any(refusals):
         fold.faults = tuple(replace(f, refused=r) for f, r in zip(fold.faults, refusals, strict=True))
         return False
@@ -92,12 +97,12 @@ def release_counts(fold: Fold, point: str, by: str) -> bool:
     return True
 
 
-def refusal_of_return(fault: OpenFault, by: str) -> str:
+def refusal_of_return(fold: Fold, fault: OpenFault, by: str) -> str:
     """Why this person's release to service does not end the quarantine of a fault, or ""."""
     left = fault.left | fault.last
     if left:
         return f"{len(left)} items are not redone: " + ", ".join(sorted(left))
-    others = sorted(fault.people - fault.repairers)
+    others = sorted(p for p in fault.people - fault.repairers if is_entitled(fold, p))
     if by in fault.repairers and others:
         return f"{by} did the repair; somebody else releases: " + ", ".join(others)
     return ""

@@ -89,6 +89,8 @@ def may_release(
     be settled ahead in the hold point's own group, and for the release that ends a list in all of it.
     """
     if not is_supervisor(fold, by):
+        if fold.known.crew.get("supervisor") == by:
+            return f"{by} is named supervisor, but logbook.yaml does not give {by} that role"
         return f"{by} is not the supervisor of this crew"
     held = may_answer(item, lists, states)
     if held is not None:
@@ -111,7 +113,7 @@ def may_release(
     if unsettled:
         return "answer these, or have them waived in writing: " + ", ".join(unsettled)
     if item == RETURN_TO_SERVICE:
-        refusals = [r for r in (refusal_of_return(f, by) for f in fold.faults) if r]
+        refusals = [r for r in (refusal_of_return(fold, f, by) for f in fold.faults) if r]
         return refusals[0] if refusals else None
     return None
 

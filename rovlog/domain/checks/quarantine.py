@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from rovlog.domain.checks.walk import Fold
+from rovlog.domain.checks.walk import Fold, is_entitled
 from rovlog.values import dataclass
 
 
@@ -21,7 +21,8 @@ class FaultHeld:
 @dataclass(frozen=True, slots=True)
 class Quarantine:
     """The vehicle is in quarantine. `left` are the items to be redone before a release counts;
-    `repairers` may not release while `free` names somebody else; `refused` why a release did not count."""
+    `repairers` may not release while `free` names another supervisor who was there; `refused` says why a
+    release did not count."""
 
     faults: tuple[FaultHeld, ...]
     left: tuple[str, ...]
@@ -47,7 +48,7 @@ def quarantine(fold: Fold) -> Quarantine | None:
     )
     left = {name for f in fold.faults for name in f.left | f.last}
     repairers = frozenset(p for f in fold.faults for p in f.repairers)
-    people = frozenset(p for f in fold.faults for p in f.people)
+    people = frozenset(p for f in fold.faults for p in f.people if is_entitled(fold, p))
     refused = next((f.refused for f in fold.faults if f.refused), "")
     in_order = tuple(name for name in fold.items if name in left)
     return Quarantine(held, in_order, tuple(sorted(repairers)), tuple(sorted(people - repairers)), refused)

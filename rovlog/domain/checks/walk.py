@@ -107,14 +107,20 @@ def begin(
 
 
 def is_supervisor(fold: Fold, person: str) -> bool:
-    """True if this person may release and waive: the crew's supervisor, or, where the crew has none,
-    a supervisor of the logbook; where neither is known, anybody."""
+    """True if this person may release and waive.
+
+    That is the crew's supervisor, or, where the crew has none, any supervisor of the logbook. Where the
+    logbook gives the role to anybody, nobody takes it by being named in a crew. Where neither is known,
+    anybody may.
+    """
     supervisor = fold.known.crew.get("supervisor")
-    if supervisor is not None:
-        return person == supervisor
-    if any("supervisor" in roles for roles in fold.roles.values()):
-        return "supervisor" in fold.roles.get(person, frozenset())
-    return True
+    return (supervisor is None or person == supervisor) and is_entitled(fold, person)
+
+
+def is_entitled(fold: Fold, person: str) -> bool:
+    """True if the logbook gives this person the supervisor's role, or gives it to nobody."""
+    entitled = {p for p, roles in fold.roles.items() if "supervisor" in roles}
+    return not entitled or person in entitled
 
 
 def running_s(fold: Fold, at: datetime | None) -> float:

@@ -61,8 +61,11 @@ def run(args: Namespace, context: Context) -> int:
 def run_start(args: Namespace, context: Context) -> int:
     """Start a dive and say what it stands on."""
     from rovlog.faces.reports.dive_text import started_text
+    from rovlog.faces.reports.quarantine_text import guide_data, guide_text
+    from rovlog.usecases.dive_state import dive_state
     from rovlog.usecases.dive_steps import start_dive
     from rovlog.usecases.logbook import Logbook
+    from rovlog.usecases.quarantine_guide import quarantine_guide
     from rovlog.usecases.times import checked_time
     from rovlog.usecases.water_spec import water_fields
 
@@ -87,7 +90,11 @@ def run_start(args: Namespace, context: Context) -> int:
         "deviations": [dict(d) for d in started.deviations],
         "commit": started.commit.commit,
     }
-    context.show(data, started_text(started))
+    guide = quarantine_guide(dive_state(logbook, logbook.record(started.record)))
+    context.show(
+        {**data, "quarantine": guide_data(guide)},
+        started_text(started) + guide_text(guide, logbook.person_name),
+    )
     for note in started.notes:
         context.note(note)
     tell_commit(context, started.commit)

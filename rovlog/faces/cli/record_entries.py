@@ -177,10 +177,12 @@ def _add_crew(p: ArgumentParser) -> None:
 
 
 def _crew(args: Namespace, context: Context, logbook: Logbook, record: Record) -> int:
-    from rovlog.usecases.dive_steps import check_crew, log
+    from rovlog.usecases.dive_steps import check_crew, entitlement_notes, log
 
     check_crew(logbook, once(args.crew))
     written = log(logbook, record, "crew", {"crew": once(args.crew)}, by=args.by, **when(args))
+    for note in entitlement_notes(logbook, once(args.crew)):
+        context.note(note)
     return said(context, written, "crew " + ", ".join(f"{r} {p}" for r, p in args.crew))
 
 

@@ -274,6 +274,20 @@ class TestQuarantine:
         assert "blown-fuse-one-by-one" in quarantine(diary.fold()).left
         assert diary.state("blown-fuse-off").state == "open"
 
+    def test_a_later_fault_of_another_kind_does_not_ask_for_the_blown_fuses_steps_again(self, diary):
+        answer_all(diary.start("one")).add("fault", "otto", symptom="fuse-opened")
+        self.redo(diary.start("mend", kind="work"))
+        diary.add("release", "ines", item="return-to-service", point="return-to-service")
+        assert quarantine(diary.fold()) is None
+        diary.start("two").add("fault", "otto", symptom="heave-weak")
+        left = quarantine(diary.fold()).left
+        assert left
+        assert not [name for name in left if name.startswith("blown-fuse")]
+        assert diary.state("blown-fuse-off").state == "not-applicable"
+        self.redo(diary.start("mend again", kind="work"))
+        diary.add("release", "ines", item="return-to-service", point="return-to-service")
+        assert quarantine(diary.fold()) is None
+
     def test_without_a_blown_fuse_its_steps_do_not_apply(self, diary):
         diary.start("one").add("fault", "otto", symptom="sinks")
         assert diary.state("blown-fuse-off").state == "not-applicable"

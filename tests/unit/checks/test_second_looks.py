@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from poolside import ALONE, Poolside
+from poolside import ALONE, CREW, Poolside
 
 from rovlog.domain.checks.second_looks import second_looks
 from rovlog.faces.reports.watch_text import looks_words
@@ -11,6 +11,8 @@ from rovlog.problems import UsageError
 from rovlog.usecases.complete_list import release_point
 from rovlog.usecases.dive_state import dive_state
 from rovlog.usecases.give_waiver import waive_item
+from rovlog.usecases.recording import append
+from rovlog.usecases.set_item_aside import defer_item
 
 TODAY = "2026-06-13"
 
@@ -105,6 +107,25 @@ class TestLeave:
         with pytest.raises(UsageError, match="may not waive"):
             waive_item(pool.logbook, pool.record, by="otto", item="run-time", reason="short", until="dive")
 
+    def test_nobody_becomes_a_supervisor_by_being_named_in_a_crew(self):
+        pool = Poolside().dive(crew={**CREW, "supervisor": "otto"})
+        with pytest.raises(UsageError, match="a role the logbook does not give"):
+            waive_item(pool.logbook, pool.record, by="otto", item="run-time", reason="short", until="dive")
+        with pytest.raises(UsageError, match=r"logbook\.yaml does not give otto that role"):
+            release_point(pool.logbook, pool.record, "release-power-on", by="otto")
+
+    def test_a_waiver_that_a_hand_wrote_for_a_crews_supervisor_without_the_role_does_not_count(self):
+        pool = Poolside().dive(crew={**CREW, "supervisor": "otto"})
+        fields = {"item": "run-time", "reason": "short", "until": "dive"}
+        append(pool.logbook, pool.record, "waiver", "otto", fields)
+        assert pool.state().items["run-time"].state == "open"
+
+    @pytest.mark.parametrize("until", ["2020-01-01", "2026-06-12", "2026-06-13T00:00:00Z"])
+    def test_a_waiver_that_would_be_over_before_it_is_given_is_refused(self, until):
+        pool = Poolside().dive()
+        with pytest.raises(UsageError, match="over before it is given"):
+            waive_item(pool.logbook, pool.record, by="ines", item="run-time", reason="short", until=until)
+
     def test_a_waiver_ends_with_its_day_and_the_item_stops_again(self):
         pool = Poolside().dive()
         waive_item(pool.logbook, pool.record, by="ines", item="run-time", reason="short", until=TODAY)
@@ -126,3 +147,37 @@ class TestLeave:
         waive_item(pool.logbook, pool.record, by="ines", item="run-time", reason="short", until="dive")
         pool.close().dive()
         assert pool.state().items["run-time"].state == "open"
+
+
+class TestPutOff:
+    """Deferred: who, why, by when; and by when is a moment."""
+
+    @pytest.mark.parametrize("until", ["banana", "tomorrow", "99:10"])
+    def test_any_text_is_no_moment(self, until):
+        pool = Poolside().dive()
+        with pytest.raises(UsageError, match="is no moment to put an item off to"):
+            defer_item(pool.logbook, pool.record, "reach", by="otto", reason="later", until=until)
+
+    def test_a_moment_that_is_past_is_refused(self):
+        pool = Poolside().dive()
+        with pytest.raises(UsageError, match="is past"):
+            defer_item(pool.logbook, pool.record, "reach", by="otto", reason="later", until="00:01")
+
+    @pytest.mark.parametrize(
+        ("given", "kept"), [("launch", "launch"), ("c5", "vacuum-hold"), (None, "launch")]
+    )
+    def test_launch_and_an_item_are_moments(self, given, kept):
+        pool = Poolside().dive()
+        written = defer_item(pool.logbook, pool.record, "reach", by="otto", reason="later", until=given)
+        assert written.entry.fields["until"] == kept
+
+    def test_a_time_of_today_is_kept_with_its_day_and_offset(self):
+        pool = Poolside().dive()
+        written = defer_item(pool.logbook, pool.record, "reach", by="otto", reason="later", until="23:30")
+        assert written.entry.fields["until"] == f"{TODAY}T23:30:00+01:00"
+
+    def test_an_answer_that_still_holds_is_not_put_off(self):
+        pool = Poolside().dive()
+        pool.tick("shore-end", "otto")
+        with pytest.raises(UsageError, match="still holds"):
+            defer_item(pool.logbook, pool.record, "shore-end", by="otto", reason="later")

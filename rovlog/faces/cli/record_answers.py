@@ -199,7 +199,7 @@ ANSWERS: Mapping[str, Row] = {
     ),
     "defer": (
         "put an item off",
-        'rovlog dive defer grebe payload --reason "arm is on its way" --by tamsin',
+        'rovlog dive defer grebe rescue-gear --reason "pole is on its way" --by tamsin',
         _add_defer,
         _defer,
     ),

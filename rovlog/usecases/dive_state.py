@@ -89,6 +89,8 @@ def dive_state(logbook: Logbook, record: Record, *, now: str | None = None) -> D
     )
     when = instant(moment) or datetime.now(UTC)
     found = judged_configuration(logbook, record)
+    from rovlog.domain.audit.running import not_counted
+
     lists, broken = lists_and_broken(logbook, record.vehicle, found.resolved)
     problems = tuple(b.said for b in broken)
     shown = lists_shown(record, lists)
@@ -107,6 +109,7 @@ def dive_state(logbook: Logbook, record: Record, *, now: str | None = None) -> D
             for p in found.problems
         )
     findings += list_findings(record, lists, broken)
+    problems += not_counted(record)
     for part in record.parts:
         for wrong in logbook.record_problems.get(part.file, ()):
             said = f"{part.file}, line {wrong.place.line} is not counted: {wrong.message}"

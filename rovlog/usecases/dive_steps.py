@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from rovlog.domain.axes import DEMANDS
@@ -154,11 +154,24 @@ def check_crew(logbook: Logbook, crew: Mapping[str, str]) -> None:
 
 
 def mark(
-    logbook: Logbook, record: Record, which: str, *, by: str, at: str | None = None, clock: str | None = None
+    logbook: Logbook,
+    record: Record,
+    which: str,
+    *,
+    by: str,
+    at: str | None = None,
+    clock: str | None = None,
+    confirmed: Sequence[str] = (),
 ) -> Written:
-    """Mark a moment of the dive (power on … power off)."""
+    """Mark a moment of the dive (power on … power off).
+
+    `confirmed` are the questions about its time that somebody answered with yes (`doubtful_times`).
+    """
     require_word("mark", which, MARKS)
-    return append(logbook, record, "mark", by, {"mark": which}, at=at, clock=clock)
+    fields: dict[str, Any] = {"mark": which}
+    if confirmed:
+        fields |= {"confirmed": True, "questions": list(confirmed)}
+    return append(logbook, record, "mark", by, fields, at=at, clock=clock)
 
 
 def log_event(

@@ -250,6 +250,8 @@ def _entry(
 ) -> dict[str, Any]:
     book = logbook.book
     when = at or book.clock.now()
+    if at is not None and mono_s is None:
+        _refuse_ahead(at, book.clock.now())
     entry: dict[str, Any] = {
         "id": book.ids.ulid(when),
         "n": n,
@@ -309,6 +311,16 @@ def _refuse_invalid(logbook: Logbook, data: bytes, name: str, *, is_whole: bool 
         first = problems[0]
         raise UsageError(
             f"not recorded: {first.message} (found {first.found}; expected {first.expected})", first.mend
+        )
+
+
+def _refuse_ahead(at: str, now: str) -> None:
+    """Raise UsageError for a typed time that lies ahead of the clock: nobody has seen that moment yet."""
+    typed, shown = instant(at), instant(now)
+    if typed is not None and shown is not None and (typed - shown).total_seconds() > CLOCK_APART_S:
+        raise UsageError(
+            f"not recorded: {at} is still to come, this laptop's clock says {now}",
+            "give the time at which it happened; where the clock is wrong, set it first",
         )
 
 

@@ -88,10 +88,10 @@ def open_waivers(logbook: Logbook, vehicle: str) -> tuple[OpenWaiver, ...]:
 
 
 def _vehicle(logbook: Logbook, vehicle: str, lives: tuple[PartLife, ...]) -> VehicleStatus:
-    from rovlog.domain.audit.running import running_s
+    from rovlog.domain.audit.running import not_counted, running_s
 
-    problems: list[str] = []
     records = logbook.records(vehicle)
+    problems = [f"{r.id}: {words}" for r in records for words in not_counted(r)]
     dives = [r for r in records if r.kind == "dive"]
     name, force, drift = vehicle, InForce(None, "its approvals cannot be read"), None
     try:

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
-from rovlog.domain.audit.running import powered, running_s
+from rovlog.domain.audit.running import not_counted, powered, running_s
 from rovlog.domain.audit.times import or_last
 from rovlog.domain.dive import Entry, Record
 from rovlog.values import dataclass
@@ -240,8 +240,8 @@ def _open_notes(records: Sequence[Record], stays: Sequence[Stay]) -> list[str]:
     return [
         f"{r.id} has no power off: its last entry stands for it"
         for r in records
-        if r.vehicle in vehicles and any(p.is_open for p in powered(r))
-    ]
+        if r.vehicle in vehicles and any(p.is_open and not p.not_counted for p in powered(r))
+    ] + [f"{r.id}: {words}" for r in records if r.vehicle in vehicles for words in not_counted(r)]
 
 
 def _due(

@@ -21,14 +21,14 @@ def _add_mark(p: ArgumentParser) -> None:
         metavar="MARK",
         help="power-on, in-water, off-surface, back-at-surface, out-of-water, power-off",
     )
+    p.add_argument("--sure", action="store_true", help="keep a time that looks like a slip without asking")
 
 
 def _mark(args: Namespace, context: Context, logbook: Logbook, record: Record) -> int:
     from rovlog.usecases.dive_steps import mark
 
-    return said(
-        context, mark(logbook, record, args.mark, by=args.by, **when(args)), args.mark.replace("-", " ")
-    )
+    written = mark(logbook, record, args.mark, by=args.by, confirmed=args.confirmed, **when(args))
+    return said(context, written, args.mark.replace("-", " "))
 
 
 def _add_event(p: ArgumentParser) -> None:

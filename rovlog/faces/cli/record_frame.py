@@ -29,9 +29,39 @@ def runner(step: Step, kind: Kind) -> Callable[[Namespace, Context], int]:
 
         logbook = Logbook(context.book())
         record = find_record(logbook, args.record, kind)
+        if not _time_stands(args, context, record):
+            context.show({}, "Nothing is written.\n")
+            return Status.FINDING
         return step(args, context, logbook, record)
 
     return run
+
+
+def _time_stands(args: Namespace, context: Context, record: Record) -> bool:
+    """False where the time looks like a slip and the person at the terminal does not stand by it.
+
+    Where nobody can be asked it is kept, and told, so that it can be corrected. What was answered with
+    yes is left in `args.confirmed`.
+    """
+    args.confirmed = ()
+    at, mark = getattr(args, "at", None), getattr(args, "mark", "")
+    if at is None and not mark:
+        return True
+    from rovlog.faces.reports.watch_text import questions_text
+    from rovlog.usecases.doubtful_times import time_questions
+
+    questions = time_questions(record, at or context.book().clock.now(), mark, is_typed=at is not None)
+    if not questions:
+        return True
+    if getattr(args, "sure", False) or (
+        not context.json and context.asks(questions_text(questions) + "Keep it as it is?")
+    ):
+        args.confirmed = tuple(q.text for q in questions)
+        return True
+    if context.can_ask() and not context.json:
+        return False
+    context.note(questions_text(questions) + "It is kept as given; correct it where it is wrong.")
+    return True
 
 
 def said(context: Context, written: Written, text: str) -> int:

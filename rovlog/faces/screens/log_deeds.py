@@ -50,22 +50,41 @@ class LogDeeds(KitDeeds):
         rows = [f"{m.replace('-', ' ')}{f'   marked {times[m]}' if m in times else ''}" for m in MARKS]
 
         def take(index: int) -> None:
-            def job(desk: Desk) -> InHand:
-                from rovlog.usecases.dive_steps import mark
-
-                mark(desk.logbook, desk.logbook.record(desk.record), MARKS[index], by=by)
-                return desk.look()
-
-            def shown(hand: InHand) -> None:
-                self.rov.show_hand(hand)
-                self.rov.tell(f"kept: {MARKS[index].replace('-', ' ')}")
-
-            self.do(job, shown)
+            self._mark(MARKS[index], by)
 
         name = self.hand.name_of(by) if self.hand else by
         self.app.push_screen(
             Pick(f"Mark which moment, by {name}?", rows, take, picked=min(expected, len(MARKS) - 1))
         )
+
+    def _mark(self, which: str, by: str, confirmed: tuple[str, ...] = ()) -> None:
+        """Mark it, unless its time looks like a slip: that is asked about first."""
+
+        def job(desk: Desk) -> tuple[InHand | None, tuple[str, ...]]:
+            from rovlog.usecases.dive_steps import mark
+            from rovlog.usecases.doubtful_times import time_questions
+
+            record = desk.logbook.record(desk.record)
+            asked = time_questions(record, desk.book.clock.now(), which, is_typed=False)
+            if asked and not confirmed:
+                return None, tuple(q.text for q in asked)
+            mark(desk.logbook, record, which, by=by, confirmed=confirmed)
+            return desk.look(), ()
+
+        def shown(found: tuple[InHand | None, tuple[str, ...]]) -> None:
+            hand, asked = found
+            if hand is not None:
+                self.rov.show_hand(hand)
+                self.rov.tell(f"kept: {which.replace('-', ' ')}")
+                return
+
+            def keep(index: int) -> None:
+                if index == 0:
+                    self._mark(which, by, asked)
+
+            self.app.push_screen(Pick(f"{'; '.join(asked)}?", ["keep it as it is", "write nothing"], keep))
+
+        self.do(job, shown)
 
     def deed_event(self) -> None:
         """An event that voids answers."""

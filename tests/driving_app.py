@@ -166,7 +166,7 @@ class Driver:
             await self.press("enter")
             return name
         if item.kind == "release":
-            await self.press("enter", "enter")
+            await self.press("enter", "1")
         else:
             await self.press(*keys_for(item, self.state))
             if self.asks_for_second:

@@ -35,7 +35,7 @@ def stops_of(
     `before` are the states at the end of the dive before, None for the first.
     """
     if record.kind != "dive":
-        return what_stops((), states, quarantine=held), ()
+        return what_stops((), states, quarantine=held, items=fold.items), ()
     all_findings = [*findings, *(drift.report.stops if drift else ())]
     waived = {*_accepted(logbook, drift), *_waived_stops(logbook, record)}
     standing = None
@@ -51,6 +51,7 @@ def stops_of(
         before=before,
         is_launched=fold.launched is not None and not fold.has_left_surface,
         waived=waived,
+        items=fold.items,
     )
     return stops, tuple(sorted(waived))
 

@@ -44,4 +44,4 @@ def refuse_held(state: DiveState, item: Item) -> None:
     reason = may_answer(item.item, state.lists, state.items) if item.item in state.items else None
     if reason:
         mend = "rovlog dive release DIVE POINT --by …" if "waits for release" in reason else "do that first"
-        raise UsageError(f"{item.challenge} cannot be answered yet: {reason}", mend)
+        raise UsageError(f"{item.name} cannot be answered yet: {reason}", mend)

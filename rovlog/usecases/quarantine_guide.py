@@ -10,9 +10,9 @@ from rovlog.values import dataclass
 class Guide:
     """What is next in quarantine. `step` is the item to do now, "" where only others' items are left.
 
-    `redo` are items of other lists that the fault voided; `evidence` counts the files kept since the
-    fault; `may_release` the supervisors who may release: somebody who did not do the repair, where
-    there is one.
+    `redo` are items of other lists that the fault voided, `redo_words` those as a crew calls them;
+    `evidence` counts the files kept since the fault; `may_release` the supervisors who may release:
+    somebody who did not do the repair, where there is one.
     """
 
     since: str
@@ -22,10 +22,12 @@ class Guide:
     redo: tuple[str, ...]
     evidence: int
     may_release: tuple[str, ...]
+    redo_words: str = ""
 
 
 def quarantine_guide(state: DiveState) -> Guide | None:
     """The guide for a vehicle in quarantine; None where it is not."""
+    from rovlog.domain.checks.checklist import names_of
     from rovlog.domain.checks.faults import AFTER_FAULT
     from rovlog.domain.checks.groups import may_answer
 
@@ -54,6 +56,7 @@ def quarantine_guide(state: DiveState) -> Guide | None:
         redo,
         int(state.computed.get("evidence_files") or 0),
         free,
+        names_of([state.fold.items[name] for name in redo]),
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime, time
+from typing import TYPE_CHECKING
 
 from rovlog.domain.checks.validity import instant
 from rovlog.domain.dive import Record
@@ -12,6 +13,22 @@ from rovlog.usecases.find_item import find_item, refuse_held
 from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.one_line import require_text
 from rovlog.usecases.recording import Written, append
+from rovlog.values import dataclass
+
+if TYPE_CHECKING:
+    from rovlog.domain.checks.checklist import Item
+
+
+@dataclass(frozen=True, slots=True)
+class Deferred:
+    """An item that was put off: its entry, and the `hold` that is not released without it.
+
+    `hold` is None for an item that may be waived: that one comes back at the end and at the last look.
+    """
+
+    written: Written
+    item: Item
+    hold: Item | None
 
 
 def defer_item(
@@ -23,8 +40,11 @@ def defer_item(
     reason: str,
     until: str | None = None,
     at: str | None = None,
-) -> Written:
-    """Put an item off, with who, why and by when; it comes back at the end and at the last look."""
+) -> Deferred:
+    """Put an item off, with who, why and by when; it comes back at the end and at the last look.
+
+    What always stops can be put off as far as the next hold point and no further.
+    """
     require_text("reason", reason)
     now = dive_state(logbook, record)
     item = find_item(now, name)
@@ -32,12 +52,21 @@ def defer_item(
     state = now.items[item.item]
     if state.is_settled and state.state == "answered":
         raise UsageError(
-            f"{item.challenge} is answered and still holds: there is nothing to put off",
+            f"{item.name} is answered and still holds: there is nothing to put off",
             "log the event that voids it, if it no longer holds",
         )
-    by_when = _by_when(until or "launch", now, at or logbook.book.clock.now())
+    hold = hold_of(now, item)
+    wanted = until or (hold.item if hold else "launch")
+    by_when = _by_when(wanted, now, at or logbook.book.clock.now())
     fields = {"item": item.item, "reason": reason, "until": by_when}
-    return append(logbook, record, "deferral", by, fields, at=at)
+    return Deferred(append(logbook, record, "deferral", by, fields, at=at), item, hold)
+
+
+def hold_of(state: DiveState, item: Item) -> Item | None:
+    """The hold point that is not released before this item is answered; None where it may be waived."""
+    from rovlog.domain.checks.groups import next_hold
+
+    return next_hold(item.item, state.lists) if item.stops == "always" else None
 
 
 def item_not_applicable(

@@ -48,8 +48,7 @@ def answer(terminal: Terminal, folder: Path) -> str:
     elif item.kind == "release":
         terminal.send(ENTER)
         terminal.wait_for("who releases?")
-        terminal.pause(0.16)
-        terminal.send(ENTER)
+        terminal.send("1")
     else:
         for name in keys_for(item, state):
             terminal.send(KEYS.get(name, name))

@@ -144,7 +144,7 @@ def test_from_a_fault_to_the_return_to_service(call):
     started = call("work", "start", "puffin", "--by", "otto", "--purpose", "it sank", *crew).out
     assert "next in the list after a fault: HR1" in started
     early = call("work", "tick", "puffin", "fault-photos", "--by", "otto", "--value", "photos=2", status=2)
-    assert "comes first (fault-power)" in early.err
+    assert "HR1 People out of harm, power isolated comes first" in early.err
 
     def tick(item, by, *values, status=0):
         call("work", "tick", "puffin", item, "--by", by, *(f"--value={v}" for v in values), status=status)
@@ -164,7 +164,7 @@ def test_from_a_fault_to_the_return_to_service(call):
     tick("fault-one-change", "otto")
     tick("fault-cause", "ines", "choice=shown")
     refused = call("work", "release", "puffin", "return-to-service", "--by", "ines", status=2)
-    assert "fault-redo" in refused.err
+    assert "HR12 Every voided item redone" in refused.err
     tick("fault-redo", "otto")
     tick("fault-redo", "ruth")
     assert call.json("work", "show", "puffin")["quarantine"]["evidence"] == 1

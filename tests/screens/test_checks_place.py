@@ -326,11 +326,57 @@ def test_a_release_asks_whose_word_it_is_and_is_refused_while_something_always_s
         await d.press("enter")
         assert "who releases?" in d.text
         assert "Ines Brandt" in d.text
-        await d.press("enter")
-        assert "cannot be released: what always stops the dive is open" in d.message
+        await d.press("1")
+        assert "cannot be released: A1 Swimmers and divers; A2 " in d.message
+        assert "are open; answer it: what always stops the dive has no waiver" in d.message
 
     drive(book, script)
     assert [e.kind for e in entries(book, dive)] == ["start"]
+
+
+def test_enter_pressed_again_releases_nothing():
+    book = logbook_in_memory()
+    dive = start(book)
+    logbook = Logbook(book)
+
+    async def script(d: Driver) -> None:
+        while d.item is None or d.item.kind != "release":
+            await d.answer()
+        before = len(entries(book, dive))
+        await d.press("enter", "enter")
+        assert d.message == "not released: G-hold Power on, may it be switched on?"
+        assert len(entries(book, dive)) == before
+        assert d.item is not None
+        assert d.item.item == "release-power-on"
+        await d.press("enter", "1")
+        assert d.message.startswith("released by Ines Brandt")
+
+    drive(book, script)
+    assert logbook.record(dive).of_kind("release")
+
+
+def test_what_always_stops_comes_back_before_the_next_hold_and_keeps_it_closed():
+    book = logbook_in_memory()
+    dive = start(book)
+
+    async def script(d: Driver) -> None:
+        await d.press("d")
+        hold = "G-hold Power on, may it be switched on?"
+        assert f"It comes back before {hold}, which is not released without it." in d.words
+        await d.type("nobody can see that bank yet")
+        await d.press("enter", "enter")
+        assert d.message.startswith("deferred: A1 Swimmers and divers; it comes back before G-hold")
+        while d.item is None or d.item.item != "swimmers":
+            await d.answer()
+        await d.go_to("release-power-on")
+        await d.press("enter", "1")
+        assert "A1 Swimmers and divers is deferred; it was put off only as far as this hold" in d.message
+        await d.press("home")
+        assert d.item is not None
+        assert d.item.item == "swimmers"
+
+    drive(book, script)
+    assert not Logbook(book).record(dive).of_kind("release")
 
 
 def test_a_correction_is_a_further_entry_with_a_reason():

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Literal
 
 from rovlog.values import dataclass
@@ -141,9 +141,27 @@ class Item:
     marks: str = ""
     housing: str = ""
 
+    @property
+    def name(self) -> str:
+        """As a crew calls it, code and challenge: "B2 Main fuse"."""
+        return f"{self.code} {self.challenge}".strip()
+
     def ask(self, value: str) -> Ask | None:
         """The ask of this name, or None."""
         return next((a for a in self.asks if a.value == value), None)
+
+
+NAMED_IN_FULL = 3
+"""Items that a sentence names by code and challenge; of a longer row the rest goes by code alone."""
+
+
+def names_of(items: Sequence[Item]) -> str:
+    """Items as a sentence names them: "B2 Main fuse; B7 Main switch; C6 Vacuum port; C7, D1"."""
+    first, rest = items[:NAMED_IN_FULL], items[NAMED_IN_FULL:]
+    said = [i.name for i in first]
+    if rest:
+        said.append(", ".join(i.code or i.challenge for i in rest))
+    return "; ".join(said)
 
 
 @dataclass(frozen=True, slots=True)

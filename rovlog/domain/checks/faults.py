@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from rovlog.domain.checks.checklist import Item
+from rovlog.domain.checks.checklist import Item, names_of
 from rovlog.domain.checks.moments import Moment
 from rovlog.domain.checks.seconds import agreement
 from rovlog.domain.checks.walk import Fold, OpenFault, Track, is_entitled, is_supervisor
@@ -101,7 +101,8 @@ def refusal_of_return(fold: Fold, fault: OpenFault, by: str) -> str:
     """Why this person's release to service does not end the quarantine of a fault, or ""."""
     left = fault.left | fault.last
     if left:
-        return f"{len(left)} items are not redone: " + ", ".join(sorted(left))
+        named = names_of([i for n, i in fold.items.items() if n in left])
+        return f"{len(left)} items are not redone: {named}"
     others = sorted(p for p in fault.people - fault.repairers if is_entitled(fold, p))
     if by in fault.repairers and others:
         return f"{by} did the repair; somebody else releases: " + ", ".join(others)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from rovlog.domain.checks.checklist import Checklist, Item, Section
+from rovlog.domain.checks.checklist import Checklist, Item, Section, names_of
 from rovlog.domain.checks.faults import AFTER_FAULT, RETURN_TO_SERVICE, refusal_of_return
 from rovlog.domain.checks.state import UNSETTLED, ItemState
 from rovlog.domain.checks.walk import Fold, is_supervisor
@@ -57,9 +57,9 @@ def group_state(
 
 def may_complete(section: Section, states: Mapping[str, ItemState]) -> str | None:
     """Why the group cannot be called complete, or None."""
-    left = [i.item for i in section.items if states[i.item].state in UNSETTLED]
+    left = [i for i in section.items if states[i.item].state in UNSETTLED]
     count = "1 item is open" if len(left) == 1 else f"{len(left)} items are open"
-    return f"{count}: " + ", ".join(left) if left else None
+    return f"{count}: {names_of(left)}" if left else None
 
 
 def may_answer(item: str, lists: Sequence[Checklist], states: Mapping[str, ItemState]) -> str | None:
@@ -71,12 +71,12 @@ def may_answer(item: str, lists: Sequence[Checklist], states: Mapping[str, ItemS
     """
     ahead = _step_ahead(item, lists, states)
     if ahead is not None:
-        return f"{ahead.challenge} comes first ({ahead.item})"
+        return f"{ahead.name} comes first"
     waiting = _hold_before(item, lists, states)
     if waiting is None:
         return None
     said = states[waiting.item].void_reason
-    return f"{waiting.challenge}: waits for release ({waiting.item})" + (f"; {said}" if said else "")
+    return f"{waiting.name} waits for release" + (f"; {said}" if said else "")
 
 
 def may_release(
@@ -85,8 +85,9 @@ def may_release(
     """Why this person cannot release this hold point, or None.
 
     The supervisor releases. What always stops the dive has to be settled before in the same chain,
-    since a release over it would be the waiver that does not exist. What stops it unless waived has to
-    be settled ahead in the hold point's own group, and for the release that ends a list in all of it.
+    since a release over it would be the waiver that does not exist: put off it is not settled. What
+    stops it unless waived has to be settled ahead in the hold point's own group, and for the release
+    that ends a list in all of it.
     """
     if not is_supervisor(fold, by):
         if fold.known.crew.get("supervisor") == by:
@@ -95,27 +96,70 @@ def may_release(
     held = may_answer(item, lists, states)
     if held is not None:
         return held
-    left = [
-        i.item
-        for i in _before(item, lists)
-        if i.stops == "always"
-        and i.kind != "release"
-        and not states[i.item].is_settled
-        and not _is_spent(i, states)
-    ]
+    left = _always_left(item, lists, states)
     if left:
-        return "what always stops the dive is open: " + ", ".join(left)
-    unsettled = [
-        i.item
-        for i in _bound_by(item, lists)
-        if i.stops == "unless-waived" and i.kind != "release" and not states[i.item].is_settled
-    ]
+        ways = ", ".join(dict.fromkeys(CLEARS.get(states[i.item].state, CLEARS["open"]) for i in left))
+        return f"{_with_states(left, states)}; {ways}: what always stops the dive has no waiver"
+    unsettled = _unless_waived_left(item, lists, states)
     if unsettled:
-        return "answer these, or have them waived in writing: " + ", ".join(unsettled)
+        return "answer these, or have them waived in writing: " + names_of(unsettled)
     if item == RETURN_TO_SERVICE:
         refusals = [r for r in (refusal_of_return(fold, f, by) for f in fold.faults) if r]
         return refusals[0] if refusals else None
     return None
+
+
+def keeps_closed(item: str, lists: Sequence[Checklist], states: Mapping[str, ItemState]) -> tuple[Item, ...]:
+    """The items that a hold point's release waits for: what always stops first, then what may be waived."""
+    return (*_always_left(item, lists, states), *_unless_waived_left(item, lists, states))
+
+
+def next_hold(item: str, lists: Sequence[Checklist]) -> Item | None:
+    """The first hold point after this item among those that bind it, or None."""
+    chain = list(_chain(item, lists))
+    at = next((n for n, i in enumerate(chain) if i.item == item), len(chain))
+    return next((i for i in chain[at + 1 :] if i.kind == "release"), None)
+
+
+CLEARS = {
+    "open": "answer it",
+    "deferred": "it was put off only as far as this hold: answer it",
+    "failed": "mend it and answer it again",
+    "expired": "answer it again",
+}
+"""What settles an item that always stops, by its state."""
+
+
+def _always_left(item: str, lists: Sequence[Checklist], states: Mapping[str, ItemState]) -> list[Item]:
+    """What always stops and stands before this hold point unsettled; to put it off does not settle it."""
+    return [
+        i
+        for i in _before(item, lists)
+        if i.stops == "always"
+        and i.kind != "release"
+        and (not states[i.item].is_settled or states[i.item].state == "deferred")
+        and not _is_spent(i, states)
+    ]
+
+
+def _unless_waived_left(item: str, lists: Sequence[Checklist], states: Mapping[str, ItemState]) -> list[Item]:
+    return [
+        i
+        for i in _bound_by(item, lists)
+        if i.stops == "unless-waived" and i.kind != "release" and not states[i.item].is_settled
+    ]
+
+
+def _with_states(items: Sequence[Item], states: Mapping[str, ItemState]) -> str:
+    """Items by name and state, those of one state together: "A1 Swimmers and divers is deferred"."""
+    said = []
+    for state in dict.fromkeys(states[i.item].state for i in items):
+        mine = [i for i in items if states[i.item].state == state]
+        said.append(f"{names_of(mine)} {'is' if len(mine) == 1 else 'are'} {STATE_SAID.get(state, state)}")
+    return ", ".join(said)
+
+
+STATE_SAID = {"failed": "answered as failed"}
 
 
 def ends_list(item: str, lists: Sequence[Checklist]) -> bool:
@@ -160,7 +204,8 @@ def _is_release(item: str, home: Checklist) -> bool:
 
 def _is_spent(item: Item, states: Mapping[str, ItemState]) -> bool:
     """A word that held for one moment and was given in this dive does not have to be given again."""
-    return "now" in item.valid_for and bool(states[item.item].entry)
+    state = states[item.item]
+    return "now" in item.valid_for and bool(state.entry) and state.state not in ("failed", "deferred")
 
 
 def _chain(item: str, lists: Sequence[Checklist]) -> Iterator[Item]:

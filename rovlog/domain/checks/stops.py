@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
 
-from rovlog.domain.checks.checklist import Checklist, Item
+from rovlog.domain.checks.checklist import Checklist, Item, names_of
 from rovlog.domain.checks.quarantine import Quarantine
 from rovlog.domain.checks.state import ItemState
 from rovlog.domain.findings import Finding
@@ -48,16 +48,18 @@ def what_stops(
     before: Mapping[str, ItemState] | None = None,
     is_launched: bool = False,
     waived: Collection[str] = (),
+    items: Mapping[str, Item] | None = None,
 ) -> tuple[Stop, ...]:
     """Everything recorded that stops this dive.
 
     `findings` are those of the configuration and of the drift that stop a dive and that nobody has
     accepted; `before` the states at the end of the dive before, whose post-dive list stops this one;
-    `is_launched` adds the launch list up to its release; `waived` names findings under a waiver.
+    `is_launched` adds the launch list up to its release; `waived` names findings under a waiver; `items`
+    are those that a quarantine names, where they stand in other lists too.
     """
     found: list[Stop] = []
     if quarantine is not None:
-        found += _of_quarantine(quarantine)
+        found += _of_quarantine(quarantine, items or {i.item: i for c in lists for i in c.items()})
     if baseline is not None and baseline.why_none:
         found.append(_of_baseline(baseline))
     found += [
@@ -96,7 +98,7 @@ def _of_item(item: Item, state: ItemState) -> Stop:
     always = item.stops == "always"
     why = state.reason or state.void_reason
     tail = f": {why}" if why else ""
-    name = f"{item.code} {item.challenge}".strip()
+    name = item.name
     reason, clears, rank = f"{name} is open{tail}", "answer it", 8
     if state.state == "failed":
         reason, rank = f"{name} failed{tail}", 5
@@ -122,18 +124,23 @@ def _or_waive(clears: str, item: Item) -> str:
     return f"{clears}, or have it waived in writing by the supervisor"
 
 
-def _of_quarantine(held: Quarantine) -> list[Stop]:
+def _of_quarantine(held: Quarantine, items: Mapping[str, Item]) -> list[Stop]:
     what = ", ".join(f.symptom + (f" of {f.part}" if f.part else "") for f in held.faults)
     reason = f"the vehicle is in quarantine since {held.since}: {what}"
     if held.refused:
         reason += f"; a release did not count: {held.refused}"
-    redo = f"redo {', '.join(held.left)}; then " if held.left else ""
+    redo = f"redo {_redone(held.left, items)}; then " if held.left else ""
     who = (
         f"a release to service by {' or '.join(held.free)}"
         if held.repairers and held.free
         else "a release to service"
     )
     return [Stop(reason, redo + who, 0, held.faults[0].entry)]
+
+
+def _redone(left: Sequence[str], items: Mapping[str, Item]) -> str:
+    known = names_of([items[name] for name in left if name in items])
+    return "; ".join([w for w in (known, *(name for name in left if name not in items)) if w])
 
 
 def _of_baseline(baseline: Standing) -> Stop:
@@ -155,7 +162,8 @@ def _of_last_dive(lists: Sequence[Checklist], before: Mapping[str, ItemState] | 
     """One line for what the list after the last dive leaves open; a failed item has its own."""
     if before is None:
         return []
-    found, left = [], []
+    found: list[Stop] = []
+    left: list[Item] = []
     for checklist in lists:
         if checklist.phase != "post-dive":
             continue
@@ -166,8 +174,8 @@ def _of_last_dive(lists: Sequence[Checklist], before: Mapping[str, ItemState] | 
             if state.state == "failed":
                 found.append(_of_item(item, state))
             else:
-                left.append(item.item)
+                left.append(item)
     if left:
-        reason = f"the list after the last dive is not complete: {', '.join(left)}"
+        reason = f"the list after the last dive is not complete: {names_of(left)}"
         found.append(Stop(reason, "answer these items on the last dive's record", 8, "post-dive"))
     return found

@@ -106,16 +106,21 @@ def _add_item_reason(p: ArgumentParser) -> None:
 
 def _add_defer(p: ArgumentParser) -> None:
     _add_item_reason(p)
-    p.add_argument("--until", help="by when: a time, an item, or `launch` (default)")
+    p.add_argument(
+        "--until",
+        help="by when: a time, an item, or `launch` (default; the next hold point for what always stops)",
+    )
 
 
 def _defer(args: Namespace, context: Context, logbook: Logbook, record: Record) -> int:
+    from rovlog.faces.reports.check_text import deferral_words
     from rovlog.usecases.set_item_aside import defer_item
 
-    written = defer_item(
+    put_off = defer_item(
         logbook, record, args.item, by=args.by, reason=args.reason, until=args.until, **when(args)
     )
-    return said(context, written, f"{args.item} deferred")
+    words = f"{put_off.item.name} deferred; {deferral_words(put_off.item, put_off.hold)}"
+    return said(context, put_off.written, words)
 
 
 def _not_applicable(args: Namespace, context: Context, logbook: Logbook, record: Record) -> int:

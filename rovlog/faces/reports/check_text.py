@@ -226,6 +226,13 @@ def validity_words(item: Item) -> str:
     return f"{ages}; voided by {events}" if events else ages
 
 
+def deferral_words(item: Item, hold: Item | None) -> str:
+    """Where an item that is put off comes back; `hold` is the hold point it keeps closed, or None."""
+    if hold is None:
+        return "it comes back at the end of the list and at the last look"
+    return f"it comes back before {clean(hold.name)}, which is not released without it"
+
+
 def list_text(
     checklist: Checklist, states: Mapping[str, ItemState], groups: Sequence[GroupState] = ()
 ) -> str:

@@ -17,9 +17,9 @@ def guide_text(guide: Guide | None, names: Callable[[str], str]) -> str:
         return ""
     lines = [f"in quarantine since {guide.since[:16].replace('T', ' ')}: {clean(', '.join(guide.faults))}"]
     if guide.step:
-        lines.append(f"  next in the list after a fault: {clean(guide.challenge)} ({clean(guide.step)})")
+        lines.append(f"  next in the list after a fault: {clean(guide.challenge)}")
     if guide.redo:
-        lines.append(f"  to be redone: {clean(', '.join(guide.redo))}")
+        lines.append(f"  to be redone: {clean(guide.redo_words)}")
     kept = "no file is kept as evidence yet" if not guide.evidence else f"{guide.evidence} files kept"
     lines.append(f"  evidence: {kept}")
     if guide.may_release:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from rovlog.domain.checks.checklist import names_of
 from rovlog.faces.reports.columns import wrapped
 from rovlog.faces.reports.plain import clean
 
@@ -54,7 +55,7 @@ def turn_round_data(found: TurnRound) -> dict[str, Any]:
 
 
 def turn_round_text(found: TurnRound) -> str:
-    """Only what is open, most telling cause first; what still holds is a count and the ids."""
+    """Only what is open, most telling cause first; what still holds is a count and the codes."""
     from rovlog.usecases.turn_round import CAUSES
 
     lines = [_head(found)]
@@ -71,7 +72,7 @@ def turn_round_text(found: TurnRound) -> str:
         for stop in found.stops:
             lines += wrapped(clean(stop.reason), 2, 4) + wrapped(f"clears: {clean(stop.clears)}", 4, 6)
     if found.carried:
-        words = ", ".join(item.item for item, _ in found.carried)
+        words = ", ".join(item.code or item.challenge for item, _ in found.carried)
         lines += ["", *wrapped(f"Still holds: {words}", hanging=2)]
     lines += [f"note: {clean(note)}" for note in found.notes]
     return "\n".join(lines) + "\n"
@@ -89,13 +90,13 @@ def _each(rows: list[OpenItem]) -> list[str]:
     lines: list[str] = []
     for row in rows:
         why = f" ({clean(row.why)})" if row.why else ""
-        lines += wrapped(f"{row.item.item}: {clean(row.item.challenge)}{why}", 2, 4)
+        lines += wrapped(f"{clean(row.item.name)}{why}", 2, 4)
     return lines
 
 
 def _gathered(rows: list[OpenItem]) -> list[str]:
     lines: list[str] = []
     for group in dict.fromkeys(row.group for row in rows):
-        ids = [row.item.item for row in rows if row.group == group]
-        lines += wrapped(f"{clean(group)}: {', '.join(ids)}", 2, 4)
+        mine = [row.item for row in rows if row.group == group]
+        lines += wrapped(f"{clean(group)}: {clean(names_of(mine))}", 2, 4)
     return lines

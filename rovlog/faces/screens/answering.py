@@ -220,7 +220,7 @@ class Answering(ItemDeeds):
             return
         blocker = None
         if self.step is not None and is_closed_hold(state, self.step):
-            blocker = first_blocker(state, self.step, state.crew.get("supervisor", ""))
+            blocker = first_blocker(state, self.step)
         self.take_step(blocker or where_it_stopped(state))
 
     def deed_item(self, name: str) -> None:

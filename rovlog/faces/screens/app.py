@@ -249,11 +249,8 @@ class RovlogApp(DeedsEverywhere):
 
     def tell_error(self, error: RovlogError) -> None:
         """Show an error in full, with its mend."""
-        from rovlog.faces.screens.hold_points import by_code
-
         mend = f"; mend: {error.mend}" if error.mend else ""
-        words = by_code(error.message, self.hand.state if self.hand else None)
-        self.tell_trouble(f"{words}{mend}")
+        self.tell_trouble(f"{error.message}{mend}")
 
     def _say(self, words: str, style: str, is_short: bool = False) -> None:
         width = max(20, self.size.width)

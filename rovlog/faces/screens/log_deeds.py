@@ -9,7 +9,6 @@ from rovlog.domain.dive import MARKS, VOID_EVENTS
 from rovlog.domain.vehicle import DEMANDS
 from rovlog.faces.screens.desk import Desk, InHand
 from rovlog.faces.screens.dialogs import Blank, Pick
-from rovlog.faces.screens.hold_points import by_code
 from rovlog.faces.screens.kit_deeds import KitDeeds
 from rovlog.faces.screens.start_forms import ask_for_dive, ask_for_work, number_in
 from rovlog.usecases.dive_steps import SYMPTOM_ENDINGS
@@ -188,7 +187,7 @@ class LogDeeds(KitDeeds):
             return left_at_close(desk.logbook, desk.logbook.record(desk.record))
 
         def done(left: tuple[str, ...]) -> None:
-            words = [by_code(w, state) for w in left]
+            words = list(left)
             if stops:
                 reasons = "1 reason still stops" if stops == 1 else f"{stops} reasons still stop"
                 words.append(f"{reasons} the dive")

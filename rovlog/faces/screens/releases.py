@@ -14,7 +14,10 @@ if TYPE_CHECKING:
 
 
 def ask_for_release(place: ItemDeeds) -> None:
-    """Pick the person whose word it is; the item in hand where it is a hold point, else the next one."""
+    """Pick the person whose word it is; the item in hand where it is a hold point, else the next one.
+
+    The bar stands on the last row, which names nobody: a key that is pressed twice releases nothing.
+    """
     state = place.hand.state if place.hand else None
     item = place.step.item if place.step else None
     if state is None or place.hand is None:
@@ -29,8 +32,12 @@ def ask_for_release(place: ItemDeeds) -> None:
     first = state.crew.get("supervisor", people[0])
     order = [first, *(p for p in people if p != first)]
     names = [place.hand.name_of(p) for p in order]
+    rows = [*names, "nobody: leave without release"]
 
     def take(index: int) -> None:
+        if index == len(order):
+            place.rov.tell(f"not released: {point.name}")
+            return
         by = order[index]
 
         def job(desk: Desk) -> tuple[str, InHand]:
@@ -48,8 +55,9 @@ def ask_for_release(place: ItemDeeds) -> None:
 
         place.rov.keep(job, done)
 
-    note = f"{point.response}. The word is said aloud by the person picked; escape leaves without release."
-    place.app.push_screen(Pick(f"{point.challenge}: who releases?", names, take, note))
+    note = f"{point.response}. The word is said aloud by the person picked, by number or with the arrows."
+    title = f"{point.name}: who releases?"
+    place.app.push_screen(Pick(title, rows, take, note, picked=len(rows) - 1))
 
 
 def _next_point(place: ItemDeeds) -> Item | None:

@@ -31,7 +31,13 @@ class SettingAside(ItemForms):
         item = self.item_in_hand()
         if item is None:
             return
+        from rovlog.faces.reports.check_text import deferral_words
+        from rovlog.usecases.set_item_aside import hold_of
+
         by = self.answering()
+        state = self.hand.state if self.hand else None
+        hold = hold_of(state, item) if state is not None else None
+        comes_back = deferral_words(item, hold)
 
         def keep(desk: Desk, values: dict[str, str]) -> None:
             from rovlog.usecases.set_item_aside import defer_item
@@ -43,11 +49,10 @@ class SettingAside(ItemForms):
 
         blanks = (
             Blank("reason", "why"),
-            Blank("until", "by when", "launch", hint="launch, a time or an item"),
+            Blank("until", "by when", hold.code or hold.item if hold else "launch", hint="launch, a time or an item"),
         )
-        self.ask(
-            f"Defer: {item.challenge}", blanks, keep, f"deferred: {item.challenge}; it comes back at the end"
-        )
+        note = comes_back[0].upper() + comes_back[1:] + "."
+        self.ask(f"Defer: {item.challenge}", blanks, keep, f"deferred: {item.name}; {comes_back}", note)
 
     def deed_not_applicable(self) -> None:
         """The item does not apply today, with the reason."""

@@ -4,7 +4,14 @@ from __future__ import annotations
 
 import pytest
 
-from rovlog.domain.checks.groups import group_state, may_answer, may_complete, may_release
+from rovlog.domain.checks.groups import (
+    group_state,
+    keeps_closed,
+    may_answer,
+    may_complete,
+    may_release,
+    next_hold,
+)
 from rovlog.domain.checks.quarantine import quarantine
 from rovlog.domain.checks.state import states_of
 from rovlog.domain.checks.stops import NOTHING_STOPS, Standing, stop_words, what_stops
@@ -27,6 +34,20 @@ def short(make_list, make_diary):
         {"item": "hook", "stops": "unless-waived", "valid_for": "now"}, name="later", phase="launch"
     )
     return make_diary(before, launch)
+
+
+@pytest.fixture
+def coded(make_list, make_diary):
+    """Two items, a hold point, then a word for the moment and a second hold point, each with its code."""
+    return make_diary(
+        make_list(
+            {"item": "rope", "code": "X1", "challenge": "Rope"},
+            {"item": "hatch", "code": "X2", "challenge": "Hatch", "stops": "unless-waived"},
+            {"item": "gate", "code": "X-hold", "challenge": "Gate", "kind": "release", "by": "supervisor"},
+            {"item": "word", "code": "Y1", "challenge": "Word", "valid_for": "now"},
+            {"item": "last-gate", "code": "Y-", "challenge": "Away", "kind": "release", "by": "supervisor"},
+        )
+    )
 
 
 def stops(diary, **options):
@@ -87,7 +108,7 @@ class TestGroups:
         short.start("one").tick("rope")
         assert (
             may_complete(short.lists[0].sections[0], short.states())
-            == "4 items are open: hatch, gate, lamp, horn"
+            == "4 items are open: Thing; Thing; Thing; Thing"
         )
 
 
@@ -95,13 +116,13 @@ class TestHoldPoints:
     def test_nothing_past_a_hold_point_is_answered_before_its_release(self, short):
         short.start("one").tick("rope")
         assert may_answer("hatch", short.lists, short.states()) is None
-        assert may_answer("lamp", short.lists, short.states()) == "Thing: waits for release (gate)"
+        assert may_answer("lamp", short.lists, short.states()) == "Thing waits for release"
         short.add("release", "ines", item="gate", point="gate")
         assert may_answer("lamp", short.lists, short.states()) is None
 
     def test_the_launch_waits_for_the_hold_points_before_it(self, short):
         short.start("one").tick("rope")
-        assert may_answer("hook", short.lists, short.states()) == "Thing: waits for release (gate)"
+        assert may_answer("hook", short.lists, short.states()) == "Thing waits for release"
 
     def test_a_release_is_the_supervisors(self, short):
         short.start("one").tick("rope").tick("hatch").add("release", "otto", item="gate", point="gate")
@@ -115,14 +136,49 @@ class TestHoldPoints:
     def test_a_release_waits_for_what_stops_unless_waived_in_its_own_group(self, short):
         fold = short.start("one").tick("rope").fold()
         reason = may_release("gate", "ines", short.lists, states_of(fold, {}), fold)
-        assert reason == "answer these, or have them waived in writing: hatch"
+        assert reason == "answer these, or have them waived in writing: Thing"
         fold = short.add("waiver", "ines", item="hatch", reason="calm", until="dive").fold()
         assert may_release("gate", "ines", short.lists, states_of(fold, {}), fold) is None
 
     def test_no_release_goes_over_what_always_stops(self, short):
         fold = short.start("one").tick("hatch").fold()
         reason = may_release("gate", "ines", short.lists, states_of(fold, {}), fold)
-        assert reason == "what always stops the dive is open: rope"
+        assert reason == "Thing is open; answer it: what always stops the dive has no waiver"
+
+    def test_no_release_goes_over_what_always_stops_and_was_put_off(self, coded):
+        coded.start("one").tick("hatch").add("deferral", "ines", item="rope", reason="fetching it")
+        fold = coded.fold()
+        states = states_of(fold, {})
+        assert states["rope"].state == "deferred"
+        assert may_release("gate", "ines", coded.lists, states, fold) == (
+            "X1 Rope is deferred; it was put off only as far as this hold: answer it:"
+            " what always stops the dive has no waiver"
+        )
+        assert [i.item for i in keeps_closed("gate", coded.lists, states)] == ["rope"]
+        fold = coded.tick("rope").fold()
+        assert may_release("gate", "ines", coded.lists, states_of(fold, {}), fold) is None
+
+    def test_a_word_for_the_moment_that_failed_or_was_put_off_is_not_spent(self, coded):
+        coded.start("one").tick("rope").tick("hatch").add("release", "ines", item="gate")
+        coded.tick("word", outcome="fail")
+        fold = coded.fold()
+        refusal = may_release("last-gate", "ines", coded.lists, states_of(fold, {}), fold)
+        assert refusal is not None
+        assert refusal.startswith("Y1 Word is answered as failed; mend it and answer it again")
+        fold = coded.add("deferral", "otto", item="word", reason="later").tick("word").fold()
+        assert may_release("last-gate", "ines", coded.lists, states_of(fold, {}), fold) is None
+
+    def test_what_may_be_waived_can_be_put_off_past_a_hold(self, coded):
+        coded.start("one").tick("rope").add("deferral", "otto", item="hatch", reason="stuck")
+        fold = coded.fold()
+        assert may_release("gate", "ines", coded.lists, states_of(fold, {}), fold) is None
+
+    def test_the_hold_that_an_item_comes_back_before(self, coded, diary):
+        found = [next_hold(i, coded.lists) for i in ("rope", "gate", "word", "last-gate")]
+        assert [f.item if f else None for f in found] == ["gate", "last-gate", "last-gate", None]
+        hold = next_hold("swimmers", diary.lists)
+        assert hold is not None
+        assert hold.item == "release-power-on"
 
     def test_without_a_supervisor_in_the_crew_a_supervisor_of_the_logbook_releases(self, short):
         short.start("one", crew={"pilot": "otto"}).tick("rope").add("release", "otto", item="gate")
@@ -233,7 +289,7 @@ class TestStops:
         answer_all(diary.start("two"))
         found = stops(diary, before=before)
         assert [s.id for s in found] == ["look-over", "post-dive"]
-        assert "opening, put-back, battery-away, log-signed" in found[1].reason
+        assert "Q3 Opening; Q4 Trim and setup changes; Q7 Battery; Q9" in found[1].reason
 
     def test_the_launch_list_counts_once_launched(self, diary):
         answer_all(diary.start("one"))

@@ -104,7 +104,9 @@ def test_no_step_after_a_blown_fuse_is_taken_before_those_ahead_of_it(pool, earl
 
 
 def test_power_is_isolated_before_anything_else_is_answered(pool):
-    with pytest.raises(UsageError, match=r"People out of harm, power isolated comes first \(fault-power\)"):
+    with pytest.raises(
+        UsageError, match="cannot be answered yet: HR1 People out of harm, power isolated comes first"
+    ):
         pool.tick("fault-photos", "otto", photos=3)
 
 
@@ -157,7 +159,9 @@ def test_a_release_waits_for_every_step_that_stops(pool):
     for name, values in BLOWN:
         pool.tick(name, "otto", **values)
     redo(pool)
-    with pytest.raises(UsageError, match="waived in writing: fault-function, fault-one-change, fault-cause"):
+    with pytest.raises(
+        UsageError, match="waived in writing: HR9 Functional test, nothing else changed yet; HR10 One"
+    ):
         release_point(pool.logbook, pool.record, "return-to-service", by="ines")
     for name in ("fault-function", "fault-one-change"):
         item_not_applicable(pool.logbook, pool.record, name, by="ines", reason="nothing was taken apart")
@@ -189,7 +193,7 @@ def test_items_of_other_lists_that_the_fault_voided_are_told_and_leave_once_redo
 def test_the_guide_says_it_in_words(pool):
     said = guide_text(guide(pool), pool.logbook.person_name)
     assert "in quarantine since 2026-06-13 09:01: fuse-opened" in said
-    assert "next in the list after a fault: HR1 People out of harm, power isolated (fault-power)" in said
+    assert "next in the list after a fault: HR1 People out of harm, power isolated\n" in said
     assert "no file is kept as evidence yet" in said
     assert "released to service by: Ines Karg or Ruth Abay" in said
 

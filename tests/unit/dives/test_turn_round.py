@@ -112,7 +112,7 @@ def test_the_words_count_what_they_list(logbook):
     assert sum(int(line.rpartition(": ")[2]) for line in text.splitlines() if line[:1].islower() and
                line.rpartition(": ")[2].isdecimal()) == len(found.open)  # fmt: skip
     for row in found.open:
-        assert row.item.item in text
+        assert row.item.code in text
     assert max(map(len, text.splitlines())) <= 80
 
 

@@ -88,6 +88,7 @@ def _item(item: Mapping[str, Any], checklist: str, section: str) -> Item:
         actions=_texts(item.get("actions", ())),
         then=_texts(item.get("then", ())),
         repeats=str(item.get("repeats", "")),
+        reopens=_texts(item.get("reopens", ())),
         marks=str(item.get("marks", "")),
     )
 

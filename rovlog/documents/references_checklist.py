@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import TYPE_CHECKING
+from collections.abc import Collection, Iterator, Mapping
+from typing import TYPE_CHECKING, Any
 
 from rovlog.documents.index import Index
 from rovlog.documents.rows import mapping, rows, text
@@ -45,10 +45,26 @@ def checklist_references(index: Index) -> Iterator[Problem]:
                         "an item of a checklist",
                         did_you_mean(repeats, first) or "name an item that exists",
                     )
+                yield from _reopened(tree, at, row, first)
         applies = mapping(tree.value).get("applies_to")
         for number, vehicle in enumerate(applies if isinstance(applies, list) else ()):
             if vehicle != "all":
                 yield from index.missing(tree, f"/applies_to/{number}", "vehicles", vehicle, "applies_to")
+
+
+def _reopened(tree: Tree, at: str, item: Mapping[str, Any], known: Collection[str]) -> Iterator[Problem]:
+    """Items that are to be reopened and that no list has, or the item itself."""
+    reopens, mine = item.get("reopens"), text(item, "item")
+    for number, name in enumerate(reopens if isinstance(reopens, list) else ()):
+        if isinstance(name, str) and (name not in known or name == mine):
+            yield tree.problem(
+                f"{at}/reopens/{number}",
+                "missing-reference",
+                f"item {mine} reopens {'itself' if name == mine else repr(name)}",
+                f"'{name}'",
+                "another item of a checklist",
+                (name != mine and did_you_mean(name, known)) or "name an item that exists",
+            )
 
 
 def _items(tree: Tree) -> Iterator[tuple[Tree, str, str]]:

@@ -16,6 +16,7 @@ MARKS = ("power-on", "in-water", "off-surface", "back-at-surface", "out-of-water
 VOID_EVENTS: Mapping[str, str] = {
     "configuration-changed": "configuration revision changed",
     "box-changed": "box setup changed, or a readback differs",
+    "trim-changed": "control trim changed",
     "housing-opened": "housing opened",
     "connector-parted": "connector parted",
     "supply-swapped": "supply or battery swapped",

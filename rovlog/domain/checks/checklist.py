@@ -112,7 +112,8 @@ class Item:
     `by` holds roles (or "all"), in the order they act. A choose item has its choice as the ask
     named "choice". `parts` are what it names: a fault on one of them voids its answer. `marks` is the
     moment of the dive that a passed answer states ("" for none). `housing` is the one it is of, where a
-    vehicle has several and the item is asked for each ("" else).
+    vehicle has several and the item is asked for each ("" else). `reopens` are the ids, as the list has
+    them, of items that a new answer of this one reopens.
     """
 
     item: str
@@ -140,6 +141,7 @@ class Item:
     repeats: str = ""
     marks: str = ""
     housing: str = ""
+    reopens: tuple[str, ...] = ()
 
     @property
     def name(self) -> str:

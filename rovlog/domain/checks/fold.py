@@ -7,12 +7,12 @@ from datetime import datetime
 from typing import Any
 
 from rovlog.domain.checks import faults
-from rovlog.domain.checks.checklist import Checklist
-from rovlog.domain.checks.happenings import Happening, Policy, happenings
+from rovlog.domain.checks.checklist import Checklist, Item
+from rovlog.domain.checks.happenings import TRIM_CHANGED, Happening, Policy, happenings
 from rovlog.domain.checks.moments import Moment, in_order
 from rovlog.domain.checks.naming import names_part, words_of_part
 from rovlog.domain.checks.validity import instant
-from rovlog.domain.checks.walk import Fold, Track, begin, is_supervisor, running_s
+from rovlog.domain.checks.walk import Fold, Track, begin, is_before_launch, is_supervisor, running_s
 from rovlog.domain.dive import Record
 from rovlog.values import dataclass
 
@@ -141,6 +141,8 @@ def _void(fold: Fold, happening: Happening, moment: Moment | None = None) -> set
     for name, item in fold.items.items():
         if item.housing and _names_other_housing(fold, item.housing, happening.part):
             continue
+        if happening.event == TRIM_CHANGED and fold.launched is not None and is_before_launch(fold, item):
+            continue  # it has served its turn: in the water the trim check asks
         is_named = happening.event == "fault" and names_part(item, words)
         if happening.event in item.voided_by or is_named:
             track = fold.tracks[name]
@@ -193,7 +195,23 @@ def _answer(fold: Fold, moment: Moment) -> None:
     fresh.deferral = fresh.excused = None
     fold.tracks[name] = fresh
     fold.last_answer = name
+    if not is_second and item.reopens:
+        _reopen(fold, item, moment)
     faults.note_redone(fold, item, fresh, moment.entry.by)
+
+
+def _reopen(fold: Fold, item: Item, moment: Moment) -> None:
+    """End the answers that were stated of what this new answer replaces."""
+    words = f"{item.name} answered anew, {moment.entry.by} at {_clock(fold, moment)}"
+    for name, other in fold.items.items():
+        listed = other.item.removesuffix(f"-{other.housing}") if other.housing else other.item
+        if not {listed, other.item} & set(item.reopens):
+            continue
+        if item.housing and other.housing and item.housing != other.housing:
+            continue
+        track = fold.tracks[name]
+        if (track.first or track.second) and not track.void:
+            track.void = words
 
 
 def _mark(fold: Fold, moment: Moment) -> None:

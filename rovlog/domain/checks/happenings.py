@@ -25,6 +25,9 @@ FITTED_VOIDS: tuple[tuple[str, tuple[str, ...]], ...] = (
 )
 """What fitting a part voids, by a word in where it is fitted or in its name; anything else is load."""
 
+TRIM_CHANGED = "trim-changed"
+"""The event that a logged trim stands for."""
+
 TEMPERATURE_STEP_K = 5.0
 """Project default: a move of temperature that voids what it can change."""
 
@@ -163,10 +166,13 @@ def _fitted(entry: Entry) -> Iterator[Happening]:
 
 
 def _box(entry: Entry, known: Known, policy: Policy) -> Iterator[Happening]:
-    """A difference that nobody wrote down is a change of the box; a trim that was logged is not."""
+    """A difference that nobody wrote down is a change of the box; a trim that was logged is not, but
+    what was said of the trim before is over."""
     if entry.kind == "trim":
         trim = entry.fields.get("trim")
         known.in_use = {**known.in_use, **flat({"trim": trim})} if known.in_use else known.in_use
+        if isinstance(trim, Mapping) and trim:
+            yield Happening(TRIM_CHANGED, f"control trim changed: {', '.join(map(str, trim))}")
         return
     said = entry.fields.get("in_use") if entry.kind == "readback" else entry.fields.get("values")
     if not isinstance(said, Mapping):

@@ -11,7 +11,7 @@ from rovlog.domain.checks.limits import Judged, is_same, judge, value_at
 from rovlog.domain.checks.moments import Moment
 from rovlog.domain.checks.seconds import agreement, values_of
 from rovlog.domain.checks.validity import aged_out, end_of_day, expiry, instant
-from rovlog.domain.checks.walk import Fold, Track, running_s
+from rovlog.domain.checks.walk import Fold, Track, is_before_launch, running_s
 from rovlog.domain.dive import Entry
 from rovlog.values import dataclass, field, replace
 
@@ -253,13 +253,8 @@ def _age(fold: Fold, item: Item, track: Track, first: Moment) -> str:
         return "its time cannot be read" if expiry(item.valid_for, now) is not None else ""
     launched = fold.launched
     if launched is not None and launched.at is not None and first.at <= launched.at <= now:
-        now = launched.at if _is_before_launch(fold, item) else now
+        now = launched.at if is_before_launch(fold, item) else now
     return aged_out(item.valid_for, first.at, now, running_s(fold, fold.now) - track.running_s)
-
-
-def _is_before_launch(fold: Fold, item: Item) -> bool:
-    phase = next((c.phase for c in fold.lists if c.checklist == item.checklist), "")
-    return phase in ("bench", "pre-dive")
 
 
 def _in_force(fold: Fold, waiver: Moment) -> bool:

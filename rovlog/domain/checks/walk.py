@@ -123,6 +123,11 @@ def is_entitled(fold: Fold, person: str) -> bool:
     return not entitled or person in entitled
 
 
+def is_before_launch(fold: Fold, item: Item) -> bool:
+    """True for an item of the lists that are done before the launch."""
+    return any(c.checklist == item.checklist and c.phase in ("bench", "pre-dive") for c in fold.lists)
+
+
 def running_s(fold: Fold, at: datetime | None) -> float:
     extra = (at - fold.powered_at).total_seconds() if fold.powered_at is not None and at is not None else 0.0
     return fold.running_s + max(0.0, extra)

@@ -202,6 +202,7 @@ def item_block(
     lines += _row("second", WITNESS_WORDS[item.witness], width)
     lines += _row("mark", marks_words(item), width)
     lines += _row("holds for", validity_words(item), width)
+    lines += _row("reopens", ", ".join(item.reopens), width)
     lines += _row("why", f"{item.why}; {STOP_WORDS[item.stops]}", width)
     lines += _row("source", item.source, width)
     lines += _row("state", state_words(state), width)

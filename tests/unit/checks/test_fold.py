@@ -10,6 +10,7 @@ import pytest
 
 from rovlog.domain.checks.fold import remember
 from rovlog.domain.checks.happenings import Policy
+from rovlog.domain.checks.per_housing import for_each_housing
 from rovlog.domain.dive import VOID_EVENTS, WHILE_AWAY
 
 CREW = {"supervisor": "ines", "pilot": "otto", "tender": "ruth", "technician": "piet"}
@@ -488,6 +489,84 @@ class TestClocks:
         entries[-1] = dataclasses.replace(entries[-1], at=at)
         diary.add("mark", "piet", mark="in-water")
         assert diary.state("resting-voltage").state in ("answered", "expired")
+
+
+def answered(diary, item, by="piet", **values):
+    """An item answered by two people where it asks for that."""
+    asked = next(i for c in diary.lists for i in c.items() if i.item == item)
+    diary.tick(item, by, **values)
+    return diary.tick(item, "ruth", True, **values) if asked.witness != "none" else diary
+
+
+HELD = {
+    "start_below": 25,
+    "start_temperature": 20,
+    "end_below": 24.8,
+    "end_temperature": 20,
+    "corrected_rise": 0.2,
+}
+
+
+@pytest.mark.parametrize(
+    ("item", "values", "reopened"),
+    [
+        ("vacuum-pulled", {"below_outside": 25}, {"vacuum-hold", "vacuum-port", "last-look-closures"}),
+        ("vacuum-hold", HELD, {"vacuum-port", "last-look-closures"}),
+    ],
+)
+def test_a_new_vacuum_reopens_the_plug_and_the_last_look(diary, item, values, reopened):
+    answered(diary.start("one"), "vacuum-pulled", below_outside=25)
+    answered(diary, "vacuum-hold", **HELD)
+    answered(diary, "vacuum-port", choice="released-plug-in")
+    answered(diary, "last-look-closures")
+    before = diary.states()
+    assert {before[i].state for i in ("vacuum-pulled", "vacuum-hold", *reopened)} == {"answered"}
+    after = diary.wait(minutes=2).tick(item, "piet", **values).states()
+    assert {name for name, s in after.items() if s.state != before[name].state} == reopened
+    code = {"vacuum-pulled": "C4 Vacuum pulled", "vacuum-hold": "C5 Settle 3 min, then vacuum hold 15 min"}[
+        item
+    ]
+    assert {after[i].void_reason for i in reopened} == {f"{code} answered anew, piet at 09:02"}
+
+
+def test_a_second_persons_answer_reopens_nothing(make_list, make_diary):
+    one = {"item": "hatch", "witness": "concurrent", "reopens": ["plug"]}
+    diary = make_diary(make_list(one, {"item": "plug"}))
+    diary.start("one").tick("hatch").tick("plug").tick("hatch", "ruth", True)
+    assert diary.state("plug").state == "answered"
+    assert diary.tick("hatch").state("plug").state == "expired"
+
+
+def test_of_several_housings_an_answer_reopens_what_is_asked_of_the_same(all_lists, diary, make_diary):
+    two = {"tube": {"vacuum_port": True}, "pod": {"vacuum_port": True}}
+    lists = tuple(for_each_housing(c, two) for c in all_lists)
+    diary = make_diary(*lists, resolved={**diary.resolved, "housings": two}).start("one")
+    for port in ("vacuum-port-tube", "vacuum-port-pod"):
+        answered(diary, port, choice="kept-plug-in")
+    states = diary.tick("vacuum-hold-pod", **HELD).states()
+    assert (states["vacuum-port-tube"].state, states["vacuum-port-pod"].state) == ("answered", "expired")
+
+
+def test_a_trim_reopens_what_states_the_trim(diary):
+    diary.start("one").tick("trim-in-box", heave=0.05).tick("last-look-setup", differences=0)
+    diary.tick("put-back", choice="no-changes").add("trim", "otto", trim={"heave": 0.1})
+    for item in ("trim-in-box", "last-look-setup", "put-back"):
+        state = diary.state(item)
+        assert (state.state, state.void_reason) == ("expired", "control trim changed: heave, otto at 09:00")
+
+
+def test_in_the_water_a_trim_leaves_the_lists_before_the_launch_and_reopens_the_one_after(diary):
+    diary.start("one").tick("trim-in-box", heave=0.05).tick("put-back", choice="no-changes")
+    diary.add("mark", "ruth", mark="in-water").add("trim", "otto", trim={"heave": 0.1})
+    assert diary.state("trim-in-box").state == "answered"
+    assert diary.state("put-back").state == "expired"
+
+
+@pytest.mark.parametrize(("item", "choice"), [("put-back", "no-changes"), ("opening", "not-opened")])
+def test_what_is_asked_about_this_dive_is_not_carried_to_the_next(diary, item, choice):
+    diary.start("one").tick(item, choice=choice).wait(days=1)
+    assert diary.state(item).state == "answered"
+    assert diary.start("two").state(item).state == "open"
 
 
 def test_a_remembered_past_tells_the_same_as_walking_it_again(diary):

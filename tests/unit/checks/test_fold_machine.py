@@ -14,10 +14,10 @@ from rovlog.domain.dive import VOID_EVENTS
 
 EVENTS = ("housing-opened", "fuse-changed", "knocked", "tether-changed")
 ITEMS = {
-    "hatch": {"valid_for": "until-voided", "voided_by": ["housing-opened", "knocked"]},
+    "hatch": {"valid_for": "until-voided", "voided_by": ["housing-opened", "knocked"], "reopens": ["rating"]},
     "link": {"valid_for": "30 min", "voided_by": ["fuse-changed"], "stops": "unless-waived"},
     "rope": {"valid_for": "dive", "voided_by": ["tether-changed"]},
-    "cells": {"valid_for": "day", "voided_by": [], "stops": "no"},
+    "cells": {"valid_for": "day", "voided_by": [], "stops": "no", "reopens": ["rope", "hatch"]},
     "rating": {
         "valid_for": "until-voided",
         "voided_by": ["fuse-changed", "fault"],
@@ -84,7 +84,8 @@ class Histories(RuleBasedStateMachine):
         fields = ITEMS[item]
         pieces = [[]]  # answers between the events that void them
         for fact in self.facts:
-            if fact[0] == "event" and fact[1] in fields["voided_by"]:
+            is_event = fact[0] == "event" and fact[1] in fields["voided_by"]
+            if is_event or (fact[0] == "answer" and item in ITEMS[fact[1]].get("reopens", ())):
                 pieces.append([])
             elif fact[0] == "answer" and fact[1] == item:
                 pieces[-1].append(fact)

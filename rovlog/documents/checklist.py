@@ -104,6 +104,7 @@ def _ask(ask: Mapping[str, Any]) -> Ask:
         limit=_limit(ask.get("limit")),
         proposed=_reference(ask.get("proposed")),
         is_optional=bool(ask.get("optional", False)),
+        varies=bool(ask.get("varies", False)),
     )
 
 

@@ -61,7 +61,8 @@ class Limit:
 class Ask:
     """One value an item asks for. `unit` is empty for counts and text; `label` says it in words.
 
-    `proposed` is what the program offers; a person accepts it, it is never shown as seen.
+    `proposed` is what the program offers; a person accepts it, it is never shown as seen. `varies` is
+    True for an instrument's reading that is never quite the same twice.
     """
 
     value: str
@@ -72,6 +73,7 @@ class Ask:
     limit: Limit | None = None
     proposed: Reference | None = None
     is_optional: bool = False
+    varies: bool = False
 
     @property
     def words(self) -> str:

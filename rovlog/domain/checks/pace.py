@@ -114,7 +114,7 @@ def quick_answers(record: Record, items: Mapping[str, Item], quick_s: float = QU
 def same_readings(records: Sequence[Record], items: Mapping[str, Item]) -> tuple[SameReading, ...]:
     """Values read alike on the last three dives or more, up to the last of these records.
 
-    Counts and values that have to equal one number are left out: they are the same by nature.
+    Only of what the list says varies: a plan, a setting or a count may be the same every time.
     """
     found = []
     last = {str(e.fields.get("item", "")): e for e in records[-1].of_kind("check")} if records else {}
@@ -122,7 +122,7 @@ def same_readings(records: Sequence[Record], items: Mapping[str, Item]) -> tuple
         item = items.get(name)
         for ask in item.asks if item is not None else ():
             is_exact = ask.limit is not None and ask.limit.equals is not None
-            if ask.type != "number" or not ask.unit or is_exact or ask.proposed is not None:
+            if not ask.varies or is_exact or ask.proposed is not None:
                 continue
             readings = _one_a_dive(records, name, ask.value)
             alike = 0

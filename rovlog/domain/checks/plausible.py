@@ -175,9 +175,10 @@ def _part(factor: float) -> str:
 
 
 def _again(said: str, ask: Ask, value: float, bounds: _Bounds, last: Sequence[Reading], record: str) -> str:
-    """The same to the last digit, three dives running. Counts, and what has to equal one number, are the
-    same every time; a run that was asked about once is not asked about again."""
-    if not ask.unit or bounds.is_exact or ask.proposed is not None:
+    """The same to the last digit, three dives running, of a reading that the list says varies: a plan, a
+    setting or a count may be the same every time, and so may nothing at all. A run that was asked about
+    once is not asked about again."""
+    if not ask.varies or not value or bounds.is_exact or ask.proposed is not None:
         return ""
     runs: dict[str, Reading] = {}
     for reading in last:

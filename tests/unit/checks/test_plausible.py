@@ -12,12 +12,12 @@ from rovlog.domain.checks.limits import judge
 from rovlog.domain.checks.plausible import Reading, questions_of
 
 
-def one(value, *, least=None, most=None, equal=None, band=None, last=(), unit="V", record="now"):
+def one(value, *, least=None, most=None, equal=None, band=None, last=(), unit="V", record="now", varies=True):
     """The question about one value of an item, or ""."""
     ref = lambda x: Reference(value=x) if x is not None else None  # noqa: E731
     middle, by = band or (None, None)
     limit = Limit(at_least=ref(least), at_most=ref(most), equals=ref(equal), middle=ref(middle), by=ref(by))
-    ask = Ask("volts", unit, "meter", limit=limit)
+    ask = Ask("volts", unit, "meter", limit=limit, varies=varies)
     item = Item("meter", "short", "one", "Meter", "the volts", "measure", ("technician",), asks=(ask,))
     readings = [r if isinstance(r, Reading) else Reading(r, f"dive-{n}") for n, r in enumerate(last)]
     found = questions_of(item, {"volts": value}, judge(ask, value, {}, {}), {"volts": readings}, record)
@@ -103,8 +103,19 @@ class TestTheSameReading:
     def test_once_confirmed_it_is_not_asked_about_again_while_it_goes_on(self):
         assert one(12.62, last=(Reading(12.62, "b", is_confirmed=True), Reading(12.62, "a"))) == ""
 
-    def test_counts_and_what_has_to_equal_one_number_are_the_same_by_nature(self):
-        assert one(4.0, last=(4.0, 4.0), unit="") == ""
+    def test_a_plan_a_setting_or_a_count_may_be_the_same_every_time(self):
+        assert one(4.0, last=(4.0, 4.0), varies=False) == ""
+
+    def test_nothing_at_all_may_be_the_same_every_time(self):
+        assert one(0.0, last=(0.0, 0.0)) == ""
+
+    def test_the_shipped_lists_ask_of_instruments_alone(self, all_lists):
+        varies = {(i.item, a.value) for c in all_lists for i in c.items() for a in i.asks if a.varies}
+        assert {("resting-voltage", "voltage"), ("idle-current", "current"), ("sag", "sag")} <= varies
+        assert not {("reach", "needed"), ("site-limits", "flow"), ("site-limits", "depth"),
+                    ("vacuum-pulled", "below_outside"), ("run-time", "planned")} & varies  # fmt: skip
+
+    def test_what_has_to_equal_one_number_is_the_same_by_nature(self):
         assert one(20.0, equal=20.0, last=(20.0, 20.0)) == ""
 
 

@@ -208,3 +208,28 @@ def test_after_look_again_typing_replaces_what_stood_there():
         assert d.checks.fields.values() == {}
 
     drive(book, script)
+
+
+@pytest.mark.parametrize(
+    ("item", "keys", "said"),
+    [
+        ("mains", ("1",), "B1 Mains at the poolside: no mains. Who watched, and saw the same?"),
+        (
+            "seals",
+            ("enter",),
+            "C2 Seals and faces: seen, right size, clean, no hair, thin grease. Who watched, and saw",
+        ),
+        ("fuse", ("2", "0", "enter"), "B2 Main fuse. Blind: the first answer is not shown."),
+    ],
+)
+def test_the_second_person_is_told_what_to_agree_to_and_never_a_blind_answer(item, keys, said):
+    book = logbook_in_memory()
+    start(book)
+
+    async def script(d: Driver) -> None:
+        await d.go_to(item)
+        await d.press(*keys)
+        assert f"Rolf Aune answered {said}" in d.words
+        assert item != "fuse" or "20" not in d.words
+
+    drive(book, script)

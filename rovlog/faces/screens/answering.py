@@ -123,7 +123,9 @@ class Answering(ItemDeeds):
         if item is None or state is None:
             return
         self.is_second, self.rov.chosen_person = True, person
-        if item.kind in ("confirm", "choose") and item.witness == "concurrent":
+        from rovlog.faces.screens.second_person import is_agreement
+
+        if is_agreement(item):
             for name, value in state.items[item.item].values.items():
                 self.fields.typed[name] = str(value)
             self.submit()

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
 
 from rovlog.faces.screens.dialogs import Pick
 from rovlog.faces.screens.people import second_people
 
 if TYPE_CHECKING:
+    from rovlog.domain.checks.checklist import Item
+    from rovlog.domain.checks.state import ItemState
     from rovlog.faces.screens.answering import Answering
 
 
@@ -32,10 +34,26 @@ def ask_for_second(place: Answering) -> None:
         else:
             place.second_later()
 
-    sees = "Blind: the first answer is not shown." if item.witness == "blind" else "Picked by its number."
-    first = hand.name_of(given) if given else "somebody"
-    note = f"{first} answered {item.code} {item.challenge}. {sees} Hand the keys over first."
+    note = f"{_asked(item, state.items[item.item], hand.name_of)} Hand the keys over first."
     place.app.push_screen(Pick("Who is the second person?", rows, take, note, picked=len(rows) - 1))
+
+
+def is_agreement(item: Item) -> bool:
+    """True where being picked is the second answer: the person watched, and saw what the first one saw."""
+    return item.kind in ("confirm", "choose") and item.witness == "concurrent"
+
+
+def _asked(item: Item, state: ItemState, names: Callable[[str], str]) -> str:
+    """What the second person is asked. Who is to agree is told to what; a blind answer is never told."""
+    first = names(state.by) if state.by else "somebody"
+    if item.witness == "blind":
+        return f"{first} answered {item.name}. Blind: the first answer is not shown."
+    if not is_agreement(item):
+        return f"{first} answered {item.name}. The second reads the value as well."
+    chosen = [str(v).replace("-", " ") for v in state.values.values()]
+    return (
+        f"{first} answered {item.name}: {', '.join(chosen) or item.response}. Who watched, and saw the same?"
+    )
 
 
 def _row(name: str, person: str, crew: Mapping[str, str]) -> str:

@@ -89,6 +89,8 @@ def _item(item: Mapping[str, Any], checklist: str, section: str) -> Item:
         then=_texts(item.get("then", ())),
         repeats=str(item.get("repeats", "")),
         reopens=_texts(item.get("reopens", ())),
+        reads_out=str(item.get("reads_out", "")),
+        none_while_zero=_texts(item.get("none_while_zero", ())),
         marks=str(item.get("marks", "")),
     )
 

@@ -75,9 +75,35 @@ def _item_problems(tree: Tree, place: str, item: Mapping[str, Any]) -> Iterator[
             "asks: […]",
             "write the values with their units under asks",
         )
+    yield from _none_problems(tree, place, item, name)
     condition = item.get("applies_when")
     if isinstance(condition, Mapping) and condition:
         yield from _condition_problems(tree, f"{place}/applies_when", condition, name)
+
+
+def _none_problems(tree: Tree, place: str, item: Mapping[str, Any], name: str) -> Iterator[Problem]:
+    """Counts that judge the choice none have to be values that the program proposes for this item."""
+    counted, options = item.get("none_while_zero"), item.get("options")
+    proposed = [text(ask, "value") for _, ask in rows(item, place, "asks") if ask.get("proposed")]
+    for index, value in enumerate(counted if isinstance(counted, list) else ()):
+        if isinstance(value, str) and value not in proposed:
+            yield tree.problem(
+                f"{place}/none_while_zero/{index}",
+                "missing-reference",
+                f"none_while_zero of item {name} names '{value}'",
+                f"'{value}'",
+                "a value of this item with proposed: {computed: …}",
+                did_you_mean(value, proposed) or "ask for it, with what the program proposes",
+            )
+    if counted and not (isinstance(options, list) and "none" in options):
+        yield tree.problem(
+            f"{place}/none_while_zero",
+            "missing-key",
+            f"item {name} has none_while_zero and no choice none",
+            "options without none" if options else "no options",
+            "options: [none, …]",
+            "write none among the options, or leave none_while_zero out",
+        )
 
 
 def _condition_problems(tree: Tree, place: str, condition: Mapping[str, Any], name: str) -> Iterator[Problem]:

@@ -39,6 +39,9 @@ def answer_notes(
         from rovlog.usecases.timers import timer_notes
 
         notes += timer_notes(logbook, state, item)
+    from rovlog.usecases.read_out import read_out
+
+    notes += [f"read out: {line}" for line in read_out(state, item)]
     if item.ask("corrected_rise") is not None:
         _, word = corrected_rise(values)
         notes += [word] if word else []

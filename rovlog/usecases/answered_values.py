@@ -90,14 +90,15 @@ def _ask_words(item: Item, name: str) -> str:
 
 def judged_values(item: Item, given: Mapping[str, Any], state: DiveState) -> tuple[Judged, ...]:
     """Every limit of the item against these values, as things stand."""
-    from rovlog.domain.checks.limits import judge
+    from rovlog.domain.checks.limits import judge, judge_none
 
-    return tuple(
+    judged = tuple(
         j
         for ask in item.asks
         if ask.value in given
         for j in judge(ask, given[ask.value], state.resolved, state.computed)
     )
+    return judged + judge_none(item, given, state.resolved, state.computed)
 
 
 def usual_source(item: Item, given: Mapping[str, Any], typed: Mapping[str, Any] | None) -> str:

@@ -14,7 +14,7 @@ from rovlog.usecases.logbook import Logbook
 from rovlog.values import dataclass, replace
 
 if TYPE_CHECKING:
-    from rovlog.domain.checks.checklist import Checklist
+    from rovlog.domain.checks.checklist import Checklist, Item
     from rovlog.domain.checks.state import ItemState
 
 PHASES_OF_DIVE = ("pre-dive", "launch", "recovery", "post-dive")
@@ -179,7 +179,12 @@ def lists_that_stop(
 
 def put_off(lists: tuple[Checklist, ...], states: Mapping[str, ItemState]) -> int:
     """How many items before the dive are deferred or expired, but for those that read this count out."""
-    count = 0
+    return len(items_put_off(lists, states))
+
+
+def items_put_off(lists: tuple[Checklist, ...], states: Mapping[str, ItemState]) -> tuple[Item, ...]:
+    """The items before the dive that are deferred or expired, but for those that read them out."""
+    found = []
     for checklist in lists:
         if checklist.phase != "pre-dive":
             continue
@@ -189,5 +194,6 @@ def put_off(lists: tuple[Checklist, ...], states: Mapping[str, ItemState]) -> in
                 for a in item.asks
             ) or any(a.proposed and a.proposed.computed == "deferred_and_expired" for a in item.asks):
                 continue
-            count += states[item.item].state in ("deferred", "expired")
-    return count
+            if states[item.item].state in ("deferred", "expired"):
+                found.append(item)
+    return tuple(found)

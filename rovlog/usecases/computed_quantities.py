@@ -23,10 +23,13 @@ if TYPE_CHECKING:
     from rovlog.domain.checks.walk import Fold
     from rovlog.usecases.compare_drift import Drift
 
-COMPUTED_FORMAT = "4"
+COMPUTED_FORMAT = "5"
 """Part of every cache key: raise it when what is kept, or how it is computed, changes."""
 
 Quantities = dict[str, float | None]
+
+STICK = "worst_case_stick:"
+"""Before a control's name: where it stands in the manoeuvre that draws the most. No limit names it."""
 
 
 def configuration_quantities(
@@ -66,7 +69,8 @@ def _compute(
             clears=error.mend,
         )
         return values, (finding,)
-    values.update({k: v for k, v in found.items() if k in values and (v is None or math.isfinite(v))})
+    is_kept = {*values, *(k for k in found if k.startswith(STICK))}
+    values.update({k: v for k, v in found.items() if k in is_kept and (v is None or math.isfinite(v))})
     return values, findings
 
 
@@ -98,6 +102,7 @@ def _all_values(
     capacity = configuration.electrical.supply.capacity_ah
     density = budget.buoyancy.density_kg_m3 if budget.buoyancy else 998.2
     upright = righting(configuration, density)
+    values |= {STICK + control: position for control, position in budget.electrics.worst.sticks.items()}
     values |= {
         "thrusters_fitted": float(len(configuration.thrusters)),
         "lift_people": float(math.ceil(mass / limit("lift_kg_each"))) if limit("lift_kg_each") else None,

@@ -40,7 +40,8 @@ class DiveState:
 
     `lists` are those of this record in the order of the work; `items` holds every item's state;
     `groups` every group's; `computed` the quantities limits name. `crew`, `site` and `water` are as
-    they are now. `digest` is that of the configuration the items are judged against.
+    they are now. `digest` is that of the configuration the items are judged against. `last_notes` are
+    what the dive before left for this crew.
     """
 
     record: Record
@@ -68,6 +69,7 @@ class DiveState:
     problems: tuple[str, ...] = ()
     readback_entry: str | None = None
     waived: tuple[str, ...] = field(default=())
+    last_notes: tuple[str, ...] = ()
 
     def item(self, name: str) -> Item | None:
         """The item of this id in the lists of this record."""
@@ -183,6 +185,7 @@ def _assembled(
     from rovlog.domain.checks.groups import group_state
     from rovlog.domain.checks.quarantine import quarantine
     from rovlog.usecases.list_dives import number_of
+    from rovlog.usecases.read_out import last_notes
 
     shown = lists[0]
     states = _states(fold, computed, shown)
@@ -226,6 +229,7 @@ def _assembled(
         problems=problems,
         readback_entry=readbacks[-1].id if readbacks else None,
         waived=waived,
+        last_notes=last_notes(logbook, record) if record.kind == "dive" else (),
     )
 
 

@@ -85,6 +85,16 @@ def states_before(
     return made[1]
 
 
+def dive_before(logbook: Logbook, record: Record) -> Record | None:
+    """The vehicle's dive before this record, or None."""
+    key = ("dive-before",)
+    return logbook.of_others(
+        key,
+        record.id,
+        lambda: next((r for r in reversed(_earlier(logbook, record)) if r.kind == "dive"), None),
+    )
+
+
 def _states_of_last(
     logbook: Logbook, record: Record, lists: tuple[Checklist, ...]
 ) -> Mapping[str, ItemState] | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from rovlog.problems import UsageError
 from rovlog.values import dataclass
@@ -105,3 +105,14 @@ def nearest(word: str, names: Iterable[str]) -> str:
 
     candidates = list(names)
     return (get_close_matches(word, candidates, n=1, cutoff=0.0) or candidates)[0]
+
+
+def sticks_words(sticks: Mapping[str, float]) -> str:
+    """Positions of controls in a pilot's words: "left stick forward, right stick right 40 %"."""
+    words = []
+    for control, position in sticks.items():
+        if abs(position) < 0.0005:
+            continue
+        part = "" if abs(position) > 0.9995 else f" {100 * abs(position):.0f} %"
+        words.append(CONTROLS[control].words(position) + part)
+    return ", ".join(words) or "all controls at rest"

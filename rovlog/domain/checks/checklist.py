@@ -115,7 +115,8 @@ class Item:
     named "choice". `parts` are what it names: a fault on one of them voids its answer. `marks` is the
     moment of the dive that a passed answer states ("" for none). `housing` is the one it is of, where a
     vehicle has several and the item is asked for each ("" else). `reopens` are the ids, as the list has
-    them, of items that a new answer of this one reopens.
+    them, of items that a new answer of this one reopens. `reads_out` names what the program tells for
+    it ("" for nothing); `none_while_zero` the values it counts that have to be 0 for the choice none.
     """
 
     item: str
@@ -144,6 +145,8 @@ class Item:
     marks: str = ""
     housing: str = ""
     reopens: tuple[str, ...] = ()
+    reads_out: str = ""
+    none_while_zero: tuple[str, ...] = ()
 
     @property
     def name(self) -> str:

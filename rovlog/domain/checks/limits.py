@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping
 from typing import Any, Literal
 
-from rovlog.domain.checks.checklist import Ask, Limit, Reference, Value
+from rovlog.domain.checks.checklist import Ask, Item, Limit, Reference, Value
 from rovlog.domain.checks.computed import READ_OFF_BOX
 from rovlog.domain.checks.defaults import ABSENT_IS_ZERO, LIMITS
 from rovlog.values import dataclass
@@ -95,6 +95,30 @@ def judge(
     if limit.middle:
         parts.append(_within(ask, observed, limit, resolved, computed))
     return tuple(parts)
+
+
+NONE = "none"
+"""The choice that says there is nothing to read out."""
+
+
+def judge_none(
+    item: Item,
+    values: Mapping[str, Value],
+    resolved: Mapping[str, Any],
+    computed: Mapping[str, float | None],
+) -> tuple[Judged, ...]:
+    """The choice none against what the program counts, whatever was typed beside it; () for another one."""
+    if values.get("choice") != NONE:
+        return ()
+    found = []
+    for ask in item.asks:
+        if ask.value in item.none_while_zero and ask.proposed is not None:
+            count = resolve(ask.proposed, resolved, computed)
+            number = _number(count.value)
+            if number:
+                origin = f"none was answered; {count.origin}"
+                found.append(Judged(ask.value, number, 0.0, "equals", -number, origin, False, ask.unit))
+    return tuple(found)
 
 
 def is_same(one: Value, other: Value) -> bool:

@@ -209,9 +209,14 @@ def _failed_words(entry: Entry) -> str:
     said = str(entry.fields.get("text") or entry.fields.get("response") or "")
     if said:
         return said
-    rows = entry.fields.get("limits")
-    was_broken = any(isinstance(r, Mapping) and _is_negative(r.get("margin")) for r in rows or ())
-    return "it failed its limit when it was answered; answer it again" if was_broken else "answered as failed"
+    rows = [r for r in entry.fields.get("limits") or () if isinstance(r, Mapping)]
+    broken = [r for r in rows if _is_negative(r.get("margin"))]
+    if not broken:
+        return "answered as failed"
+    value, limit = broken[0].get("observed"), broken[0].get("limit")
+    name = str(broken[0].get("value", "")).replace("_", " ")
+    kind = KIND_WORDS.get(str(broken[0].get("kind")), "within its limit")
+    return f"{name} {_said(value)} was not {kind} {_said(limit)} when it was answered; answer it again"
 
 
 def _is_negative(margin: Any) -> bool:

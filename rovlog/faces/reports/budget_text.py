@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
+from rovlog.domain.allocation.gamepad import sticks_words
 from rovlog.faces.reports.budget_data import sizing_rule, when_hot
 from rovlog.faces.reports.plain import clean
 from rovlog.faces.reports.tables import Tabler, plain_table
@@ -61,19 +62,6 @@ def budget_text(budget: Budget, measured: Sequence[MeasuredCurrent] = (), table:
 def _from(section: str) -> str:
     """The line that names what a section is computed from; the pointers themselves are in the data."""
     return f"  computed from    {INPUT_WORDS[section]}"
-
-
-def sticks_words(sticks: Mapping[str, float]) -> str:
-    """Positions of controls in a pilot's words: "left stick forward, right stick right 40 %"."""
-    from rovlog.domain.allocation.gamepad import CONTROLS
-
-    words = []
-    for control, position in sticks.items():
-        if abs(position) < 0.0005:
-            continue
-        part = "" if abs(position) > 0.9995 else f" {100 * abs(position):.0f} %"
-        words.append(CONTROLS[control].words(position) + part)
-    return ", ".join(words) or "all controls at rest"
 
 
 def _demand_words(demand: Mapping[str, float]) -> str:

@@ -47,6 +47,13 @@ SOURCE_WORDS = {
     "paper": "from paper",
 }
 
+READ_OUT_WORDS = {
+    "put-off-items": "the items that are deferred or expired, named by the program",
+    "open-faults": "the open faults and the items under a waiver, named by the program",
+    "last-notes": "the notes of the last dive, shown by the program",
+    "hardest-manoeuvre": "the sticks of the manoeuvre that draws the most, computed",
+}
+
 VALID_TEXT = {
     "dive": "this dive",
     "setup": "until the kit is moved or unplugged",
@@ -203,6 +210,7 @@ def item_block(
     lines += _row("mark", marks_words(item), width)
     lines += _row("holds for", validity_words(item), width)
     lines += _row("reopens", ", ".join(item.reopens), width)
+    lines += _row("reads out", READ_OUT_WORDS.get(item.reads_out, ""), width)
     lines += _row("why", f"{item.why}; {STOP_WORDS[item.stops]}", width)
     lines += _row("source", item.source, width)
     lines += _row("state", state_words(state), width)

@@ -8,7 +8,15 @@ from rovlog.faces.reports.check_text import MARKS, STOP_WORDS, WITNESS_WORDS, ma
 from rovlog.faces.screens.drawing import Pen
 from rovlog.faces.screens.item_fields import field_lines
 from rovlog.faces.screens.item_small import small_page
-from rovlog.faces.screens.item_view import ROOMY, ItemView, answer_lines, reason_lines, row, whose_turn
+from rovlog.faces.screens.item_view import (
+    ROOMY,
+    ItemView,
+    answer_lines,
+    reason_lines,
+    row,
+    told_lines,
+    whose_turn,
+)
 
 __all__ = ["ItemView", "item_page"]
 
@@ -39,6 +47,7 @@ def item_page(view: ItemView, width: int, height: int, pen: Pen) -> list[Text]:
         lines += row("timers", "; ".join(view.timers), width, "strong", pen)
     lines += _answer(view, width, pen)
     lines += reason_lines(view, width, pen)
+    lines += told_lines(view, width, pen)
     lines += answer_lines(view, width, pen)
     why = "; ".join(w for w in (item.why, STOP_WORDS[item.stops]) if w)
     is_one = len(row("why", why, width, "quiet", pen)) == len(row("why", item.why, width, "quiet", pen))

@@ -19,7 +19,7 @@ from rovlog.faces.screens.item_fields import (
     limit_of,
     proposed,
 )
-from rovlog.faces.screens.item_view import ItemView, answer_lines, reason_lines, row, whose_turn
+from rovlog.faces.screens.item_view import ItemView, answer_lines, reason_lines, row, told_lines, whose_turn
 from rovlog.faces.screens.timer_words import STARTS
 
 SMALL_FIELD = 7
@@ -56,6 +56,7 @@ def _step(view: ItemView, width: int, tight: int, pen: Pen) -> list[Text]:
     lines += _challenge(view, width, hang, pen)
     lines += pen.flow([*say, *(why if tight >= 3 else [])], width, hang)
     lines += reason_lines(view, width, pen)
+    lines += told_lines(view, width, pen)
     lines += _timers(view, True, width, pen)
     turn = whose_turn(view)
     if turn is not None:

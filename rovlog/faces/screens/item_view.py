@@ -14,6 +14,7 @@ from rovlog.faces.screens.drawing import Pen
 from rovlog.faces.screens.fields import Fields
 from rovlog.faces.screens.walk import Step
 from rovlog.usecases.dive_state import DiveState
+from rovlog.usecases.read_out import read_out
 from rovlog.values import dataclass
 
 ROOMY = 60
@@ -87,6 +88,24 @@ def reason_lines(view: ItemView, width: int, pen: Pen) -> list[Text]:
         more.append(f"until {clean(state.until)}" + (", past due" if state.is_past_due else ""))
     word = "not" if state.state == "not-applicable" else state.state
     return row(word, "; ".join(more), width, state.state, pen) if more else []
+
+
+def told_lines(view: ItemView, width: int, pen: Pen) -> list[Text]:
+    """What is to be done about an item that failed, and what the program names to be read out."""
+    lines = row("now", now_words(view), width, "strong", pen) if view.of_item.state == "failed" else []
+    for line in read_out(view.state, view.item):
+        lines += row("read out", clean(line), width, "text", pen)
+    return lines
+
+
+def now_words(view: ItemView) -> str:
+    """What can be done about a failed answer, by the keys that do it."""
+    if "two answers differ" in view.of_item.reason:
+        again = "both look and answer again"
+    else:
+        again = "mend it and answer again; was it a slip of the keys, u corrects it"
+    waiver = {"always": "; there is no waiver", "unless-waived": "; or w, a waiver by the supervisor"}
+    return again + waiver.get(view.item.stops, "; it stops nothing")
 
 
 def answer_lines(view: ItemView, width: int, pen: Pen) -> list[Text]:

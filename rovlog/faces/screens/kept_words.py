@@ -20,5 +20,5 @@ def kept_words(answered: Answered, state: ItemState | None, hand: InHand) -> str
         why = "; ".join(broken) or (state.reason if state is not None and state.reason else "as failed")
         return f"{head}, FAILED: {why}"
     judged = [judged_words(j) for j in answered.judged]
-    notes = [n for n in answered.notes if not n.startswith("not judged")]
+    notes = [n for n in answered.notes if not n.startswith(("not judged", "read out"))]
     return "; ".join([head, *judged, *notes])

@@ -155,7 +155,9 @@ def second_dead_yaw(stage: Stage) -> str:
         None,
         {
             "oddities": {"values": {"choice": "written-down"}},
-            "next-notes": {"values": {"choice": "written-down"}},
+            "next-notes": {
+                "values": {"note": "yaw is dead since the bow refit; touch nothing before the search"}
+            },
         },
     )
     run.close("oona", "not the wind. Quarantine; every push is in the record")

@@ -35,7 +35,6 @@ CHOICES: Mapping[str, str] = {
     "opening": "not-opened",
     "put-back": "no-changes",
     "oddities": "none",
-    "next-notes": "none",
     "bench-sealing": "left-for-poolside",
     "fault-power": "all-off",
     "fault-readback": "stored",
@@ -43,7 +42,7 @@ CHOICES: Mapping[str, str] = {
 """What is chosen where the story does not say otherwise."""
 
 
-READ_OUT = {"open-faults": "open_waivers", "last-look-open": "deferred_and_expired"}
+READ_OUT = {"open-faults": ("open_waivers", "open_faults"), "last-look-open": ("deferred_and_expired",)}
 """Items whose answer is another where there is something to read out."""
 
 
@@ -56,7 +55,9 @@ def answer_for(item: Item, run: Run) -> Given:
     computed = run.state.computed
     if item.item == "water":
         values["choice"] = str((run.state.water or {}).get("kind", "fresh"))
-    elif (computed.get(READ_OUT.get(item.item, "")) or 0) > 0:
+    elif item.item == "next-notes":
+        values["note"] = "none"
+    elif any((computed.get(name) or 0) > 0 for name in READ_OUT.get(item.item, ())):
         values["choice"] = "read-out-and-accepted"
     return {"values": values} if values else {}
 

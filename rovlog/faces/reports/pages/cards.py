@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from rovlog.domain.allocation.gamepad import sticks_words
 from rovlog.domain.drift.words import trim_words
-from rovlog.faces.reports.budget_text import VERDICT_WORDS, seconds, sticks_words
+from rovlog.faces.reports.budget_text import VERDICT_WORDS, seconds
 from rovlog.faces.reports.control_text import control_texts
 from rovlog.faces.reports.drawings.thrusters import plan_view
 from rovlog.faces.reports.motion_report import ANSWER_WORDS

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from rovlog.domain.allocation.gamepad import sticks_words
 from rovlog.faces.reports.budget_data import sizing_rule
-from rovlog.faces.reports.budget_text import STEADY, VERDICT_WORDS, sticks_words
+from rovlog.faces.reports.budget_text import STEADY, VERDICT_WORDS
 from rovlog.faces.reports.pages.model import (
     Block,
     Grid,

@@ -302,7 +302,12 @@ def correct(
     reason: str,
     at: str | None = None,
 ) -> Written:
-    """Correct an entry by a further one: what it names stays in the file, the fold shows the new fields."""
+    """Correct an entry by a further one: what it names stays in the file, the fold shows the new fields.
+
+    An answer whose values are corrected is judged anew.
+    """
+    from rovlog.usecases.judge_anew import judged_anew
+
     require_text("reason", reason)
     matches = [e for e in record.entries if e.id == entry or str(e.n) == entry]
     if len(matches) != 1:
@@ -317,6 +322,7 @@ def correct(
         )
     if not changes:
         raise UsageError("nothing is corrected", "give FIELD=VALUE")
+    changes = {**changes, **judged_anew(logbook, record, matches[0], changes)}
     _refuse_misfit(logbook, record, matches[0], changes)
     fields = {"corrects": matches[0].id, "set": dict(changes), "reason": reason}
     return append(logbook, record, "correction", by, fields, at=at)

@@ -82,6 +82,7 @@ def test_a_value_beyond_its_limit_is_kept_as_failed_and_stays_in_hand():
         assert d.item.item == "deck"
         assert "FAILED: supply from edge 1 m: at least 2 m does not hold" in d.message
         assert "✗ failed" in d.text
+        assert "mend it and answer again; was it a slip of the keys, u corrects it" in d.words
 
     drive(book, script)
     assert entries(book, dive)[-1].fields["outcome"] == "fail"
@@ -390,7 +391,7 @@ def test_a_correction_is_a_further_entry_with_a_reason():
         await d.press("end", "backspace")
         await d.type("3")
         await d.press("enter")
-        await d.press("up", "enter")
+        assert "outcome" not in d.words
         await d.type("read again with the tape")
         await d.press("enter")
         assert d.state.items["deck"].state == "answered"

@@ -235,7 +235,11 @@ def _correct(args: Namespace, context: Context, logbook: Logbook, record: Record
     written = correct(
         logbook, record, args.entry, nested(args.changes), by=args.by, reason=args.reason, **when(args)
     )
-    return said(context, written, f"correction of entry {args.entry}; the first text stays in the file")
+    outcome = {"pass": "; judged anew, it passes", "fail": "; judged anew, it FAILED"}
+    judged = outcome.get(str(dict(written.entry.fields.get("set", {})).get("outcome", "")), "")
+    return said(
+        context, written, f"correction of entry {args.entry}; the first text stays in the file{judged}"
+    )
 
 
 def _add_attach(p: ArgumentParser) -> None:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from rovlog.faces.screens.desk import Desk
 from rovlog.faces.screens.dialogs import Blank
 from rovlog.problems import UsageError
+from rovlog.usecases.judge_anew import said_failed
 
 if TYPE_CHECKING:
     from rovlog.domain.checks.checklist import Ask
@@ -28,7 +29,10 @@ def correct_answer(place: ItemDeeds) -> None:
     values: dict[str, Any] = {} if is_hidden else dict(entry.fields.get("values") or {})
     blanks = [_blank(ask, values.get(ask.value)) for ask in item.asks]
     outcome = str(entry.fields.get("outcome", "pass"))
-    blanks.append(Blank("outcome", "outcome", outcome, ("pass", "fail")))
+    # Whether a value keeps its limit is the program's word; only what a person said is theirs to take back.
+    is_asked = not item.asks or said_failed(entry)
+    if is_asked:
+        blanks.append(Blank("outcome", "outcome", outcome, ("pass", "fail")))
     blanks.append(Blank("reason", "why it is corrected"))
 
     def keep(desk: Desk, typed: dict[str, str]) -> None:
@@ -36,7 +40,8 @@ def correct_answer(place: ItemDeeds) -> None:
         from rovlog.usecases.dive_steps import correct
         from rovlog.usecases.one_line import require_word
 
-        require_word("outcome", typed["outcome"], ("pass", "fail"))
+        if is_asked:
+            require_word("outcome", typed["outcome"], ("pass", "fail"))
         changes: dict[str, Any] = {}
         found = {
             a.value: parse_answer(a, typed[f"value-{a.value}"])
@@ -45,7 +50,7 @@ def correct_answer(place: ItemDeeds) -> None:
         }
         if found != values:
             changes["values"] = found
-        if typed["outcome"] != outcome:
+        if is_asked and typed["outcome"] != outcome:
             changes["outcome"] = typed["outcome"]
         if not changes:
             raise UsageError("nothing is changed", "write what should stand there, or leave with escape")

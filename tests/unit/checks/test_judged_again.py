@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from poolside import SALT, Poolside
 
-from rovlog.usecases.dive_steps import log, log_trim
+from rovlog.usecases.dive_steps import correct, log, log_trim
 
 
 @pytest.fixture
@@ -60,7 +60,7 @@ def test_an_answer_that_failed_its_limit_is_not_mended_by_another_limit(pool):
     found = pool.state().items["deck"]
     assert (found.state, found.reason) == (
         "failed",
-        "it failed its limit when it was answered; answer it again",
+        "supply from edge 1 was not at least 2 when it was answered; answer it again",
     )
 
 
@@ -93,3 +93,36 @@ class TestTrimsCarryTheirWater:
         item = pool.state().item("trim-in-water")
         assert item is not None
         assert "water-changed" in item.voided_by
+
+
+class TestCorrections:
+    """A corrected value is judged by the program."""
+
+    def correct(self, pool, changes):
+        entry = pool.record.of_kind("check")[-1]
+        return correct(pool.logbook, pool.record, entry.id, changes, by="ruth", reason="read again")
+
+    def test_a_value_that_failed_and_is_corrected_passes(self, pool):
+        assert pool.tick("deck", "ruth", supply_from_edge=0.3).outcome == "fail"
+        self.correct(pool, {"values": {"supply_from_edge": 3}})
+        kept = pool.record.of_kind("check")[-1]
+        assert (kept.fields["outcome"], kept.fields["limits"][0]["margin"]) == ("pass", 1.0)
+        assert pool.state().items["deck"].state == "answered"
+
+    def test_a_value_that_passed_and_is_corrected_fails(self, pool):
+        pool.tick("deck", "ruth", supply_from_edge=3)
+        self.correct(pool, {"values": {"supply_from_edge": 0.3}})
+        assert pool.record.of_kind("check")[-1].fields["outcome"] == "fail"
+        assert pool.state().items["deck"].state == "failed"
+
+    def test_what_a_person_said_has_failed_stays_failed_until_that_is_corrected(self, pool):
+        pool.tick("deck", "ruth", supply_from_edge=3, outcome="fail", text="a lead lies across the walkway")
+        self.correct(pool, {"values": {"supply_from_edge": 4}})
+        assert pool.state().items["deck"].state == "failed"
+        self.correct(pool, {"outcome": "pass"})
+        assert pool.state().items["deck"].state == "answered"
+
+    def test_another_correction_is_left_alone(self, pool):
+        pool.tick("deck", "ruth", supply_from_edge=3)
+        written = self.correct(pool, {"by": "otto"})
+        assert dict(written.entry.fields["set"]) == {"by": "otto"}

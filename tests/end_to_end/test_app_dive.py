@@ -48,7 +48,8 @@ def answer(terminal: Terminal, folder: Path) -> str:
     elif item.kind == "release":
         terminal.send(ENTER)
         terminal.wait_for("who releases?")
-        terminal.send("1")
+        terminal.pause(0.16)
+        terminal.send(ENTER)
     else:
         for name in keys_for(item, state):
             terminal.send(KEYS.get(name, name))

@@ -38,6 +38,7 @@ class SettingAside(ItemForms):
         state = self.hand.state if self.hand else None
         hold = hold_of(state, item) if state is not None else None
         comes_back = deferral_words(item, hold)
+        until = (hold.code or hold.item) if hold else "launch"
 
         def keep(desk: Desk, values: dict[str, str]) -> None:
             from rovlog.usecases.set_item_aside import defer_item
@@ -49,7 +50,7 @@ class SettingAside(ItemForms):
 
         blanks = (
             Blank("reason", "why"),
-            Blank("until", "by when", hold.code or hold.item if hold else "launch", hint="launch, a time or an item"),
+            Blank("until", "by when", until, hint="launch, a time or an item"),
         )
         note = comes_back[0].upper() + comes_back[1:] + "."
         self.ask(f"Defer: {item.challenge}", blanks, keep, f"deferred: {item.name}; {comes_back}", note)

@@ -34,7 +34,7 @@ def test_the_cards_open_with_one_key_and_leave_where_one_was(way):
         depth = len(d.app.screen_stack)
         await d.press("f2")
         assert isinstance(d.app.screen, Cards)
-        assert "Someone shocked or in trouble in water" in d.text
+        assert "Shocked, or in trouble in the water" in d.text
         await d.press("1", "escape")
         assert len(d.app.screen_stack) == depth
         assert d.text.splitlines()[5:] == before.splitlines()[5:]
@@ -59,6 +59,36 @@ def test_every_card_fits_the_screen_without_scrolling(size):
         assert len(d.app.cards) == 9
 
     drive(book, script, size)
+
+
+def test_the_key_pressed_again_shows_all_cards_and_never_what_lies_below():
+    book = logbook_in_memory()
+    dive = start(book)
+
+    async def script(d: Driver) -> None:
+        await d.press("f2", "1", "f2")
+        assert "number or enter opens a card" in d.text
+        await d.press("5")
+        assert isinstance(d.app.screen, Cards)
+        assert "Leak" in d.text.splitlines()[0]
+        await d.press("f2", "f2")
+        assert "number or enter opens a card" in d.text
+        await d.press("escape")
+        assert not isinstance(d.app.screen, Cards)
+
+    drive(book, script)
+    assert [e.kind for e in entries(book, dive)] == ["start"]
+
+
+def test_every_card_is_named_in_full_at_forty_columns():
+    book = logbook_in_memory()
+
+    async def script(d: Driver) -> None:
+        await d.press("f2")
+        for card in d.app.cards:
+            assert card.challenge in d.text
+
+    drive(book, script, (40, 12))
 
 
 def test_the_strip_offers_to_log_the_card_with_the_time_it_was_opened():

@@ -71,7 +71,8 @@ class DeedsEverywhere(App[int]):
         from rovlog.faces.screens.cards import Cards
 
         if isinstance(self.screen, Cards):
-            self.screen.dismiss(None)
+            # Never out of the cards: the digit that follows would be an answer to the item below.
+            self.screen.show_list()
             return
         self.push_screen(Cards(self.cards, lambda: self.look, self._card_opened), lambda _: self.redraw())
 

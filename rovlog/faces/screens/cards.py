@@ -35,13 +35,14 @@ class Cards(ModalScreen[None]):
         yield Lines(self._look, can_pick=True, id="cards")
 
     def on_mount(self) -> None:
-        self._show_list()
+        self.show_list()
 
     def on_resize(self) -> None:
         if self._card is not None:
             self._show_card(self._card)
 
-    def _show_list(self) -> None:
+    def show_list(self) -> None:
+        """All cards by number, whatever was shown."""
         self._card = None
         lines = self.query_one(Lines)
         lines.scroll_to(y=0, animate=False)
@@ -77,11 +78,10 @@ class Cards(ModalScreen[None]):
     def on_key(self, event: events.Key) -> None:
         event.stop()
         lines = self.query_one(Lines)
-        if event.key in ("escape", "f2", "q"):
-            if self._card is not None and event.key != "escape":
-                self._show_list()
-            else:
-                self.dismiss(None)
+        if event.key == "escape" or (event.key == "q" and self._card is None):
+            self.dismiss(None)
+        elif event.key == "q":
+            self.show_list()
         elif event.character and event.character.isdigit():
             self.open_card(int(event.character))
         elif self._card is None and event.key in ("up", "down"):
@@ -96,7 +96,7 @@ class Cards(ModalScreen[None]):
         if self._card is None:
             self.open_card(message.index)
         else:
-            self._show_list()
+            self.show_list()
 
 
 def card_lines(card: Item, width: int, height: int, pen: Pen) -> list[Text]:

@@ -79,7 +79,6 @@ def answer_item(
     Computed values that the item proposes are filled in where none are given. The outcome is `fail`
     where it is said or where a limit does not hold; a value that cannot be judged is kept and named.
     A passed answer of an item that states a moment of the dive marks it in the same step.
-
     Raises UsageError for an unknown item or value, and past a hold point that is not released.
     """
     logbook.person(by)
@@ -112,11 +111,17 @@ def answer_item(
         return Answered(None, item, result, judged, shown, notes, questions=questions)
     if questions:
         fields |= {"confirmed": True, "questions": [q.text for q in questions]}
-    states_moment = result == "pass" and not is_second
-    marked = rows_of_mark(record, item, by, at) if states_moment else []
-    written = append_all(logbook, record, [Row("check", by, fields, at), *marked])[0]
-    notes += tuple(marked_words(item.marks) for _ in marked)
-    return Answered(written, item, result, judged, _state_of(logbook, record, item.item), notes)
+    written, marked = _written(logbook, record, item, Row("check", by, fields, at))
+    is_now = _state_of(logbook, record, item.item)
+    return Answered(written, item, result, judged, is_now, (*notes, *marked))
+
+
+def _written(logbook: Logbook, record: Record, item: Item, row: Row) -> tuple[Written, tuple[str, ...]]:
+    """The answer on the disk, with the moment it states in the same step; what is said of that."""
+    states_moment = row.fields["outcome"] == "pass" and not row.fields["witness"]
+    marked = rows_of_mark(record, item, row.by, row.at) if states_moment else []
+    written, *_ = append_all(logbook, record, [row, *marked])
+    return written, tuple(marked_words(item.marks) for _ in marked)
 
 
 def answer_fields(

@@ -9,6 +9,7 @@ from rovlog.domain.dive import Entry, Part, Record
 from rovlog.usecases.checklists_of import checklists_for
 from rovlog.usecases.dive_state import DiveState, dive_state
 from rovlog.usecases.logbook import Logbook
+from rovlog.usecases.parts_due import parts_due
 from rovlog.usecases.recording import open_dive
 from rovlog.usecases.times import instant
 from rovlog.values import dataclass
@@ -80,7 +81,7 @@ def turn_round(logbook: Logbook, vehicle: str, *, now: str | None = None) -> Tur
         tuple(rows),
         tuple(carried),
         tuple(s for s in state.stops if s.id not in ids),
-        (*_notes(logbook, vehicle, record, state.now), *state.problems),
+        (*_notes(logbook, vehicle, record, state.now), *_due_notes(logbook, vehicle), *state.problems),
     )
 
 
@@ -128,6 +129,10 @@ def _open_item(state: DiveState, item: Item, found: ItemState, group: str) -> Op
     if found.reason:
         return OpenItem(item, found, group, "unfinished", found.reason)
     return OpenItem(item, found, group, "never answered", "")
+
+
+def _due_notes(logbook: Logbook, vehicle: str) -> list[str]:
+    return [f"{d.text}; it stops nothing; clears: {d.clears}" for d in parts_due(logbook, vehicle)]
 
 
 def _notes(logbook: Logbook, vehicle: str, record: Record | None, now: str) -> list[str]:

@@ -49,10 +49,11 @@ def _show(args: Namespace, context: Context, kind: Kind) -> int:
 
 def _shown(logbook: Logbook, name: str, kind: Kind, with_entries: bool) -> dict[str, Any]:
     from rovlog.domain.checks.second_looks import second_looks
-    from rovlog.faces.reports.dive_text import dive_data, dive_text, entries_text
+    from rovlog.faces.reports.dive_text import dive_data, dive_text, due_data, due_text, entries_text
     from rovlog.faces.reports.quarantine_text import guide_data, guide_text
     from rovlog.faces.reports.watch_text import watch_data, watch_text
     from rovlog.usecases.dive_state import dive_state
+    from rovlog.usecases.parts_due import parts_due
     from rovlog.usecases.quarantine_guide import quarantine_guide
     from rovlog.usecases.recording import find_record
     from rovlog.usecases.timers import timers_of
@@ -63,11 +64,12 @@ def _shown(logbook: Logbook, name: str, kind: Kind, with_entries: bool) -> dict[
     timers, pace = timers_of(logbook, state), pace_of(logbook, state)
     looks = [k for k in (second_looks(c, state.items, state.fold) for c in state.lists) if k.items]
     guide = quarantine_guide(state)
-    text = dive_text(state, logbook.person_name) + watch_text(timers, looks, pace)
+    due = parts_due(logbook, record.vehicle) if kind == "dive" and not record.is_closed else ()
+    text = dive_text(state, logbook.person_name, due_text(due)) + watch_text(timers, looks, pace)
     text += "\n" + guide_text(guide, logbook.person_name) if guide is not None else ""
     if with_entries:
         text += "\n" + entries_text(record, logbook.person_name)
-    data = {**dive_data(state), **watch_data(timers, looks, pace)}
+    data = {**dive_data(state), **watch_data(timers, looks, pace), "parts_due": due_data(due)}
     if guide is not None:
         data["quarantine"] = {**data["quarantine"], **(guide_data(guide) or {})}
     return answer(data, text)

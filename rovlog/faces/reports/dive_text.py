@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from rovlog.usecases.dive_state import DiveState
     from rovlog.usecases.dive_steps import StartedDive
     from rovlog.usecases.list_dives import ListedRecord
+    from rovlog.usecases.parts_due import PartDue
 
 Names = Callable[[str], str]
 
@@ -166,8 +167,8 @@ def _configuration_data(state: DiveState) -> dict[str, Any]:
     }
 
 
-def dive_text(state: DiveState, names: Names) -> str:
-    """A record in words: head, what stops it, marks, then every list."""
+def dive_text(state: DiveState, names: Names, notes: str = "") -> str:
+    """A record in words: head, what stops it, `notes` that stop nothing, marks, then every list."""
     from rovlog.faces.reports.check_text import list_text
 
     record = state.record
@@ -178,7 +179,7 @@ def dive_text(state: DiveState, names: Names) -> str:
     place = "  ".join(x for x in (clean(state.site), water_line(state)) if x)
     lines += [x for x in (place, crew) if x]
     if record.kind == "dive" or state.quarantine is not None:
-        lines += ["", stops_summary(state)]
+        lines += ["", stops_summary(state), *notes.splitlines()]
     if state.marks:
         lines += [
             "",
@@ -220,9 +221,23 @@ def stops_summary(state: DiveState, shown: int = 12) -> str:
     for group in state.groups:
         mine = [i for i in group.unsettled if i in open_items]
         if mine:
-            words = ", ".join(mine[:4]) + (f" and {len(mine) - 4} more" if len(mine) > 4 else "")
+            names = [state.fold.items[i].code or state.fold.items[i].challenge for i in mine]
+            words = clean(", ".join(names[:4])) + (f" and {len(mine) - 4} more" if len(mine) > 4 else "")
             lines.append(f"     open in {clean(group.title)}: {words}")
     return "\n".join(lines)
+
+
+def due_text(due: Sequence[PartDue]) -> str:
+    """Parts past due, a note each with what clears it; "" where there is none."""
+    lines = []
+    for one in due:
+        lines += [f"note: {clean(one.text)}; it stops nothing", f"     clears: {clean(one.clears)}"]
+    return "\n".join(lines) + "\n" if lines else ""
+
+
+def due_data(due: Sequence[PartDue]) -> list[dict[str, Any]]:
+    """The same as data."""
+    return [{"part": d.part, "what": d.what, "text": d.text, "clears": d.clears} for d in due]
 
 
 def _is_merely_open(state: DiveState, name: str) -> bool:

@@ -14,6 +14,7 @@ from rovlog.domain.checks.groups import may_answer, may_complete
 from rovlog.domain.checks.stops import Stop, stop_words
 from rovlog.faces.reports.check_text import STOP_WORDS
 from rovlog.faces.screens.answering import Answering
+from rovlog.faces.screens.desk import Desk
 from rovlog.faces.screens.group_page import call_line, group_head, item_line, overview, setup_lines
 from rovlog.faces.screens.item_page import ItemView, item_page
 from rovlog.faces.screens.keys import Key, key
@@ -280,8 +281,17 @@ class Checks(Answering):
         from rovlog.faces.screens.stops_page import StopsPage
 
         state = self.hand.state if self.hand else None
-        if state is not None:
-            self.app.push_screen(StopsPage(state.stops, self.go_to_stop, lambda: self.look))
+        if state is None:
+            return
+        page = StopsPage(state.stops, self.go_to_stop, lambda: self.look)
+        self.app.push_screen(page)
+
+        def job(desk: Desk) -> tuple[tuple[str, str], ...]:
+            from rovlog.usecases.parts_due import parts_due
+
+            return tuple((d.text, d.clears) for d in parts_due(desk.logbook, desk.vehicle))
+
+        self.do(job, page.show_notes)
 
     def go_to_stop(self, stop: Stop) -> None:
         """Take the item in hand that stops; other reasons stand in Drift, or are told in full."""

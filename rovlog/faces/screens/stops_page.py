@@ -28,6 +28,13 @@ class StopsPage(ModalScreen[None]):
         self._stops, self._go, self._look = tuple(stops), go, look
         self._picked = 0
         self._begins: list[int] = []
+        self._notes: tuple[tuple[str, str], ...] = ()
+
+    def show_notes(self, notes: Sequence[tuple[str, str]]) -> None:
+        """Show below the reasons what stops nothing and should be known, each with what clears it."""
+        self._notes = tuple(notes)
+        if self.is_mounted and notes:
+            self._draw()
 
     def compose(self) -> ComposeResult:
         """One page of lines."""
@@ -50,6 +57,9 @@ class StopsPage(ModalScreen[None]):
             head = f"{'>' if is_here else ' '}{number + 1:>3}. "
             shown += pen.fold(stop.reason, width, "picked" if is_here else "text", (head, "strong"))
             shown += pen.fold(f"clears: {stop.clears}", width, "quiet", ("     ", "text"))
+        for words, clears in self._notes:
+            shown += pen.fold(f"{words}; it stops nothing", width, "text", ("note ", "strong"))
+            shown += pen.fold(f"clears: {clears}", width, "quiet", ("     ", "text"))
         self.query_one(Lines).show_lines(shown)
 
     def _move(self, by: int) -> None:

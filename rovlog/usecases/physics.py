@@ -15,7 +15,7 @@ FRESH_KG_M3 = 998.2
 
 
 def bound_physics() -> Physics:
-    """Everything a difference's effect is computed with; the worst case of each configuration once."""
+    """Everything a difference's effect is computed with; each configuration's supply side once."""
     from rovlog.documents.configuration import configuration
     from rovlog.domain.drift.reach import Physics
     from rovlog.domain.electrical.worst_case import worst_case
@@ -29,10 +29,14 @@ def bound_physics() -> Physics:
             found[id(c)] = (c, worst_case(c))
         return found[id(c)][1]
 
+    sides: dict[int, tuple[Configuration, SupplySide]] = {}
+
     def supply(c: Configuration) -> SupplySide:
         from rovlog.domain.drift.supply_side import supply_side
 
-        return supply_side(c, worst(c))
+        if id(c) not in sides:
+            sides[id(c)] = (c, supply_side(c, worst(c)))
+        return sides[id(c)][1]
 
     return Physics(
         configure=configuration,

@@ -107,7 +107,7 @@ def _held_back(of: Space, pushes: Sequence[Push], weights: Floats, limit: float)
 
     by_setup = np.bincount(of.setup_of, weights=weights, minlength=len(of.setups))
     setups = [s for i, s in enumerate(of.setups) if i == 0 or by_setup[i] >= AT_STAKE]
-    used = np.unique(of.fed_by)
+    used = np.flatnonzero(np.bincount(of.fed_by.ravel()))  # np.unique would import numpy.ma
     allowed = [0] * len(pushes)
     low, high = np.zeros(len(pushes), dtype=int), np.full(len(pushes), 101)
     # Bisection by whole percents: commands grow with the stick.

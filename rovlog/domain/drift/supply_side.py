@@ -64,7 +64,8 @@ def supply_side(configuration: Configuration, worst: WorstCase | None = None) ->
     limit = electrical.drivers.channel_limit_a
     over: dict[int, float] = {}
     if limit is not None:
-        over = {n: a for n, a in per_channel_worst_a(configuration).items() if a > limit + 1e-9}
+        greatest = per_channel_worst_a(configuration, limit)
+        over = {n: a for n, a in greatest.items() if a > limit + 1e-9}
     at_idle = idle(configuration).current_a
     runs = endurance(electrical.supply, usual_profile(at_idle, max(worst.total_a, at_idle)))
     return SupplySide(

@@ -104,7 +104,8 @@ def _groups(problem: Problem) -> list[Array]:
         if len(together) > 1:
             group[np.isin(group, group[together])] = group[together].min()
     moving = _moves(problem).any(axis=0)
-    return [np.flatnonzero(group == g) for g in np.unique(group[moving])]
+    # Not np.unique, which imports numpy.ma: a tenth of numpy itself.
+    return [np.flatnonzero(group == g) for g in sorted(set(group[moving].tolist()))]
 
 
 def _part(problem: Problem, variables: Array) -> Problem:

@@ -70,11 +70,12 @@ def worst_case(configuration: Configuration) -> WorstCase:
     return WorstCase(drawn.at(sticks) + standing, asked, sticks, commands, False)
 
 
-def per_channel_worst_a(configuration: Configuration) -> dict[int, float]:
+def per_channel_worst_a(configuration: Configuration, above_a: float = float("-inf")) -> dict[int, float]:
     """The greatest current of each channel that has a thruster, on its own, ampere.
 
     The sum over the thrusters on the channel, over all positions of all controls; the channels
     need not all reach it at once. Where a control's entries differ in shape, an upper bound.
+    Channels that draw no more than `above_a` at any command are left out, which costs nothing.
 
     Raises:
         OutOfRangeError: as `worst_case`.
@@ -87,6 +88,8 @@ def per_channel_worst_a(configuration: Configuration) -> dict[int, float]:
     for channel in configuration.channels_in_use:
         curves = dict.fromkeys(space.channels, still)
         curves[channel] = channel_current_curve(configuration, channel)
+        if max(curves[channel].values) <= above_a:
+            continue
         problem = _problem(configuration, space, curves)
         if not problem.is_scaled:  # the other channels do not matter to this one
             n = space.channels.index(channel)

@@ -218,6 +218,17 @@ def test_thrusters_on_one_channel_add_up_in_its_greatest_current() -> None:
     assert each[1] == pytest.approx(4.4)
 
 
+@settings(max_examples=60, deadline=None)
+@given(configurations(), st.floats(0.0, 12.0))
+def test_channels_above_a_current_are_the_same_however_few_are_asked_for(
+    configuration: Configuration, above_a: float
+) -> None:
+    every = per_channel_worst_a(configuration)
+    asked = per_channel_worst_a(configuration, above_a)
+    assert asked.items() <= every.items()
+    assert {c for c, a in asked.items() if a > above_a} == {c for c, a in every.items() if a > above_a}
+
+
 def test_with_scale_a_channel_that_never_saturates_alone_keeps_its_smaller_greatest() -> None:
     shares = {"surge": {1: 1.0, 2: 0.5}}
     configuration = vehicle_with(shares, when_saturated="scale")

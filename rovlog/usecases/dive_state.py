@@ -196,11 +196,6 @@ def _assembled(
     stops, waived = stops_of(logbook, record, lists[1], states, held, drift, findings, fold, before)
     if record.kind == "dive":
         shown = (*lists_that_stop(lists[1], shown, {s.id for s in stops}), *shown)
-    flown = None
-    if record.vehicle:
-        from rovlog.usecases.audit_history import as_flown_of
-
-        flown = as_flown_of(logbook, record)
     readbacks = record.of_kind("readback")
     water, depth = _water(record)
     return DiveState(
@@ -213,7 +208,7 @@ def _assembled(
         stops=stops,
         quarantine=held,
         drift=drift,
-        as_flown=flown,
+        as_flown=_flown(logbook, record),
         resolved=found.resolved,
         digest=found.digest,
         computed=computed,
@@ -231,6 +226,14 @@ def _assembled(
         waived=waived,
         last_notes=last_notes(logbook, record) if record.kind == "dive" else (),
     )
+
+
+def _flown(logbook: Logbook, record: Record) -> AsFlown | None:
+    if not record.vehicle:
+        return None
+    from rovlog.usecases.audit_history import as_flown_of
+
+    return as_flown_of(logbook, record)
 
 
 def _states(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from rovlog.problems import UsageError
@@ -21,6 +21,7 @@ __all__ = [
     "box_ports",
     "emitter",
     "found_typefaces",
+    "logbooks_around",
     "new_book",
     "open_book",
     "piped_line",
@@ -51,6 +52,22 @@ def open_book(folder: str | None = None) -> Book:
     book = _book(root)
     book.shipped.refresh()
     return book
+
+
+def logbooks_around(paths: Sequence[str]) -> list[str]:
+    """The folders of the logbooks in which these files lie, each once; files in none are left out."""
+    found = []
+    for path in paths:
+        folder = os.path.dirname(os.path.realpath(path))
+        while not os.path.lexists(os.path.join(folder, MARKER)):
+            above = os.path.dirname(folder)
+            if above == folder:
+                break
+            folder = above
+        else:
+            if folder not in found:
+                found.append(folder)
+    return found
 
 
 def new_book(

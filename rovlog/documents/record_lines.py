@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from typing import Any
 
+from rovlog.documents.source import MERGE_MARKS, MERGE_MEND, shown
 from rovlog.documents.tree import read, read_value
 from rovlog.problems import DocumentError, Place, Problem
 from rovlog.values import dataclass, replace
@@ -42,14 +43,50 @@ def split(data: bytes, file: str) -> Lines:
     """Header and entry lines. Raises DocumentError where the header cannot be read."""
     if not data.strip(b"\0"):
         read_value(data, file)  # raises: no bytes, or NULs, are damage
+    data, merge = _without_merge_marks(data, file)
     whole, tail = _without_tail(data)
     header_length, first = _header(whole, data, file)
     header = _whole(whole, file, first)
     if header is not None:
-        return Lines(header, header.pop("entries"), (), tail)
+        return Lines(header, header.pop("entries"), merge, tail)
     header = read(whole[:header_length], file).value
     lines, problems, tail = _line_by_line(whole[header_length:], file, first, tail)
-    return Lines(header, lines, problems, tail)
+    return Lines(header, lines, (*merge, *problems), tail)
+
+
+def has_merge_marks(data: bytes) -> bool:
+    """True where git left the marks of a merge among the lines of a record."""
+    if not any(mark in data for mark in (b"<<<<<<<", b"=======", b">>>>>>>")):
+        return False
+    return any(MERGE_MARKS.fullmatch(line) for line in data.split(b"\n"))
+
+
+def _without_merge_marks(data: bytes, file: str) -> tuple[bytes, tuple[Problem, ...]]:
+    """The record with a remark in place of each mark of a merge, and the problem that they are.
+
+    The entries of both versions are read: a record is the union of what was written into it.
+    """
+    if not has_merge_marks(data):
+        return data, ()
+    lines = data.split(b"\n")
+    marks = [n for n, line in enumerate(lines) if MERGE_MARKS.fullmatch(line)]
+    found = lines[marks[0]].decode("utf-8", "replace").rstrip("\r")
+    for n in marks:
+        lines[n] = b"#" + b" " * (len(lines[n]) - 1)
+    if marks[-1] == len(lines) - 1:
+        lines.append(b"")  # a last mark without line end is no torn entry
+    problem = Problem(
+        Place(file, marks[0] + 1, 1),
+        "",
+        "unfinished-merge",
+        "git could not merge two versions of this record, and its marks stand in it",
+        shown(found),
+        "the entries of both versions, one after the other",
+        MERGE_MEND,
+        found,
+        len(found),
+    )
+    return b"\n".join(lines), (problem,)
 
 
 def entry_lines(data: bytes) -> list[bytes]:

@@ -21,6 +21,12 @@ _LINE_END = re.compile(r"\r\n|\r|\n")
 _UNUSUAL = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff]")
 """Refused raw: what YAML does not call printable, and line ends on which YAML 1.1 and 1.2 disagree."""
 
+MERGE_MARK = re.compile(r"(?m)^(?:<{7}|>{7}|\|{7})(?: [^\r\n]*)?\r?$")
+"""A line that git leaves in a file whose two versions it could not merge."""
+
+MERGE_MARKS = re.compile(rb"(?:<{7}|>{7}|\|{7}|={7})(?: .*)?\r?")
+"""The same for one line of a record, with the line between the two versions."""
+
 
 class Source:
     """One file's text without byte order mark. Indices count characters of `text` from 0."""
@@ -107,10 +113,34 @@ def decode(data: bytes, file: str) -> Source:
         raise _refused(_not_utf8(data, file, error.start)) from None
     has_mark = text.startswith(BYTE_ORDER_MARK)
     source = Source(file, text[1:] if has_mark else text, has_mark)
+    merge = MERGE_MARK.search(source.text)
+    if merge is not None:
+        raise _refused(unfinished_merge(source, merge))
     problems = tuple(_unusual(source, match) for match in islice(_UNUSUAL.finditer(source.text), MOST))
     if problems:
         raise DocumentError(problems)
     return source
+
+
+def unfinished_merge(source: Source, mark: re.Match[str]) -> Problem:
+    """The problem that a file is in which git left the marks of a merge."""
+    line = mark.group().rstrip("\r")
+    return source.problem(
+        mark.start(),
+        len(line),
+        "",
+        "unfinished-merge",
+        "git could not merge two versions of this file, and its marks stand in it",
+        found=shown(line),
+        expected="one version",
+        mend=MERGE_MEND,
+    )
+
+
+MERGE_MEND = (
+    "keep what is right of both versions (in a dive or work record every line of both), take out the lines "
+    "that begin with <<<<<<<, |||||||, ======= and >>>>>>>, then: git add this file"
+)
 
 
 def is_usual(text: str) -> bool:

@@ -46,6 +46,7 @@ def approve_vehicle(
     is durable even where git cannot take it. Raises UsageError for an unknown person, finding or
     an empty reason.
     """
+    logbook.require_settings()
     logbook.person(by)
     require_text("reason", reason)
     require_one_line("evidence", evidence or "")
@@ -76,6 +77,7 @@ def withdraw_revision(
     """Withdraw an approval with the reason; the approval itself is never changed."""
     from rovlog.usecases.configurations import named
 
+    logbook.require_settings()
     logbook.person(by)
     require_text("reason", reason)
     vehicle, sign, _ = name.partition("@")

@@ -10,6 +10,7 @@ from rovlog.domain.dive import Entry, Record
 from rovlog.domain.findings import Finding
 from rovlog.problems import RovlogError
 from rovlog.usecases.checklists_of import (
+    VALIDATE_SAYS,
     list_findings,
     lists_and_broken,
     lists_shown,
@@ -112,6 +113,12 @@ def dive_state(logbook: Logbook, record: Record, *, now: str | None = None) -> D
         )
     findings += list_findings(record, lists, broken)
     problems += not_counted(record)
+    trouble = logbook.settings().trouble
+    if trouble:
+        problems += (trouble,)
+        if not record.is_closed:
+            # Who may release, and what the team has settled, is not known.
+            findings += (Finding("settings-cannot-be-used", "stops", trouble, clears=VALIDATE_SAYS),)
     for part in record.parts:
         for wrong in logbook.record_problems.get(part.file, ()):
             said = f"{part.file}, line {wrong.place.line} is not counted: {wrong.message}"

@@ -21,6 +21,9 @@ from rovlog.values import dataclass, field, replace
 
 Made = TypeVar("Made")
 
+SETTINGS = "logbook.yaml"
+"""The file that says who the people are, and what the team has settled."""
+
 PARSED_FORMAT = "6"
 """Part of every cache key: raise it when what is kept for a parsed document changes."""
 
@@ -37,12 +40,25 @@ class Person:
 
 @dataclass(frozen=True, slots=True)
 class Settings:
-    """What logbook.yaml says: title, people, policy (raw), display units (raw)."""
+    """What logbook.yaml says: title, people, policy (raw), display units (raw).
+
+    `trouble` is "" or why the file cannot be used; then all else is as git holds it, or empty.
+    """
 
     title: str
     people: Mapping[str, Person]
     policy: Mapping[str, Any] = field(default_factory=dict)
     display_units: Mapping[str, Any] = field(default_factory=dict)
+    trouble: str = ""
+
+
+def settings_from(value: Mapping[str, Any]) -> Settings:
+    """The settings that a checked logbook.yaml holds."""
+    people = {
+        key: Person(key, row["name"], tuple(row.get("roles", ())), row.get("email"))
+        for key, row in (value.get("people") or {}).items()
+    }
+    return Settings(value.get("title", ""), people, value.get("policy", {}), value.get("display_units", {}))
 
 
 class Logbook:
@@ -114,24 +130,41 @@ class Logbook:
         self._settings = None
 
     def settings(self) -> Settings:
-        """What logbook.yaml says."""
+        """What logbook.yaml says, or said when it was committed last: a broken one stops no recording."""
         if self._settings is None:
-            value = self.document("logbook.yaml")
-            people = {
-                key: Person(key, row["name"], tuple(row.get("roles", ())), row.get("email"))
-                for key, row in (value.get("people") or {}).items()
-            }
-            self._settings = Settings(
-                value.get("title", ""), people, value.get("policy", {}), value.get("display_units", {})
-            )
+            try:
+                self._settings = settings_from(self.document(SETTINGS))
+            except RovlogError as error:
+                self._settings = replace(
+                    self._committed_settings(), trouble=f"{SETTINGS} cannot be used: {error.message}"
+                )
         return self._settings
 
+    def _committed_settings(self) -> Settings:
+        try:
+            head = self.book.history.head()
+            data = self.book.history.read_at(head, SETTINGS) if head is not None else None
+            return settings_from(self.checked(data, SETTINGS)) if data is not None else Settings("", {})
+        except RovlogError:
+            # Neither the file nor git can tell: entries are written all the same, and named as they are.
+            return Settings("", {})
+
     def person(self, who: str) -> Person:
-        """The person of this id; UsageError with the nearest one otherwise."""
-        people = self.settings().people
-        if who in people:
-            return people[who]
-        raise self._unknown("person", who, people, "add them under people in logbook.yaml")
+        """The person of this id; UsageError with the nearest one otherwise.
+
+        Where logbook.yaml cannot be used nobody is refused for not standing in it.
+        """
+        settings = self.settings()
+        if who in settings.people:
+            return settings.people[who]
+        if settings.trouble:
+            return Person(who, who)
+        raise self._unknown("person", who, settings.people, "add them under people in logbook.yaml")
+
+    def require_settings(self) -> None:
+        """Raise the reason why logbook.yaml cannot be used: for what needs to know who may do it."""
+        if self.settings().trouble:
+            self.document(SETTINGS)
 
     def person_name(self, who: str) -> str:
         """The name to show for an id, the id itself where it is not known."""

@@ -104,6 +104,7 @@ def append_all(logbook: Logbook, record: Record, rows: Sequence[Row]) -> tuple[W
     The record is read again under the lock, so that `n` is above every n this writer can see. A
     torn tail left by a crash is kept as an entry `torn` before the new ones.
     """
+    from rovlog.documents.record_lines import has_merge_marks
     from rovlog.documents.records import entry_line, indent_of, refuse_unread
 
     book = logbook.book
@@ -116,6 +117,12 @@ def append_all(logbook: Logbook, record: Record, rows: Sequence[Row]) -> tuple[W
         name, begins = _own_part(logbook, held)
         n = max((e.n for e in held.entries), default=0)
         before = None if begins else book.files.read(name)
+        if before is not None and has_merge_marks(before):
+            raise UsageError(
+                f"not recorded: git could not merge two versions of {name}, and its marks stand in it",
+                "keep the lines of both versions, take the marks out (rovlog validate shows where), "
+                "then write this again",
+            )
         whole, torn = b"", None
         if before is not None and any(p.file == name and p.has_torn_tail for p in held.parts):
             whole, torn = _set_aside(before, name)

@@ -26,7 +26,7 @@ def hook() -> dict[str, object]:
 def test_the_hook_has_what_every_hook_needs():
     assert {"id", "name", "entry", "language"} <= hook().keys()
     assert hook()["language"] == "python"
-    assert hook()["pass_filenames"] is False
+    assert hook()["require_serial"] is True
 
 
 def test_the_hook_runs_for_every_record_and_for_nothing_else():
@@ -37,7 +37,14 @@ def test_the_hook_runs_for_every_record_and_for_nothing_else():
         "dives/2026/a-20260101-abcd.yaml",
     ]:
         assert pattern.search(name), name
-    for name in ["README.md", "attachments/plug.jpg", ".rovlog/index.sqlite", "notes/logbook.yaml.txt"]:
+        assert pattern.search(f"team/log book/{name}"), name
+    for name in [
+        "README.md",
+        "attachments/plug.jpg",
+        ".rovlog/index.sqlite",
+        "notes/logbook.yaml.txt",
+        "mylogbook.yaml",
+    ]:
         assert not pattern.search(name), name
 
 
@@ -73,3 +80,24 @@ def test_the_entry_stops_a_commit_of_a_record_that_does_not_validate(tmp_path):
     )
     assert refused.returncode != 0
     assert "polarity of thruster aft-port is 'reverse'" in refused.stdout + refused.stderr
+
+
+@pytest.mark.system("git")
+def test_the_entry_finds_the_logbook_in_a_subfolder_of_the_repository(tmp_path):
+    git(tmp_path, "init", "-q", "-b", "main")
+    root = tmp_path / "team" / "logbook"
+    call = CommandLine(root)
+    people = [w for p in PEOPLE for w in ("--person", p)]
+    assert call.installed("init", str(root), *people, cwd=tmp_path).status == 0
+    write_files(root)
+    entry = str(hook()["entry"]).split()[1:]
+    names = ["team/logbook/vehicles/auk.yaml", "team/logbook/logbook.yaml", "elsewhere/vehicles/x.yaml"]
+    fine = call.installed(*entry, *names, cwd=tmp_path)
+    assert (fine.status, fine.out.endswith(": no problems\n")) == (0, True)
+    box = root / "boxes" / "jetty-box.yaml"
+    box.write_text(box.read_text("utf-8").replace("box: jetty-box", "box: jety-box"), "utf-8")
+    # Not the file of the commit alone: another record may refer to what it no longer says.
+    refused = call.installed(*entry, names[0], cwd=tmp_path)
+    assert refused.status == 1
+    assert "team/logbook/boxes/jetty-box.yaml:" in refused.out
+    assert call.installed(*entry, "elsewhere/vehicles/x.yaml", cwd=tmp_path).status == 0

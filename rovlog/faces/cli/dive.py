@@ -70,6 +70,7 @@ def run_start(args: Namespace, context: Context) -> int:
     from rovlog.usecases.water_spec import water_fields
 
     logbook = Logbook(context.book())
+    context.note(logbook.settings().trouble)
     started = start_dive(
         logbook,
         args.vehicle,

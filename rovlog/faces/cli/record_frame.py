@@ -29,6 +29,7 @@ def runner(step: Step, kind: Kind) -> Callable[[Namespace, Context], int]:
 
         logbook = Logbook(context.book())
         record = find_record(logbook, args.record, kind)
+        context.note(logbook.settings().trouble)
         if not _time_stands(args, context, record):
             context.show({}, "Nothing is written.\n")
             return Status.FINDING

@@ -85,6 +85,7 @@ def run_start(args: Namespace, context: Context) -> int:
     from rovlog.usecases.times import checked_time
 
     logbook = Logbook(context.book())
+    context.note(logbook.settings().trouble)
     started = start_work(
         logbook,
         args.subject,

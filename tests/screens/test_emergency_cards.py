@@ -34,7 +34,7 @@ def test_the_cards_open_with_one_key_and_leave_where_one_was(way):
         depth = len(d.app.screen_stack)
         await d.press("f2")
         assert isinstance(d.app.screen, Cards)
-        assert "Shocked, or in trouble in the water" in d.text
+        assert "Shocked or in trouble in the water" in d.text
         await d.press("1", "escape")
         assert len(d.app.screen_stack) == depth
         assert d.text.splitlines()[5:] == before.splitlines()[5:]

@@ -88,7 +88,7 @@ class TestCards:
     def test_all_cards_stand_one_below_the_other(self, all_lists):
         said = cards_text(all_lists[-1])
         assert said.count("\n\n") == 8
-        assert said.startswith("Z1 Shocked, or in trouble in the water\n   1 Stop control")
+        assert said.startswith("Z1 Shocked or in trouble in the water\n   1 Stop control")
 
     def test_a_card_is_logged_with_the_time_it_was_opened(self, pool):
         pool.clock.advance(900)

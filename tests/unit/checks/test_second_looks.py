@@ -168,13 +168,13 @@ class TestPutOff:
     )
     def test_launch_and_an_item_are_moments(self, given, kept):
         pool = Poolside().dive()
-        written = defer_item(pool.logbook, pool.record, "reach", by="otto", reason="later", until=given)
-        assert written.entry.fields["until"] == kept
+        put_off = defer_item(pool.logbook, pool.record, "reach", by="otto", reason="later", until=given)
+        assert put_off.written.entry.fields["until"] == kept
 
     def test_a_time_of_today_is_kept_with_its_day_and_offset(self):
         pool = Poolside().dive()
-        written = defer_item(pool.logbook, pool.record, "reach", by="otto", reason="later", until="23:30")
-        assert written.entry.fields["until"] == f"{TODAY}T23:30:00+01:00"
+        put_off = defer_item(pool.logbook, pool.record, "reach", by="otto", reason="later", until="23:30")
+        assert put_off.written.entry.fields["until"] == f"{TODAY}T23:30:00+01:00"
 
     def test_an_answer_that_still_holds_is_not_put_off(self):
         pool = Poolside().dive()

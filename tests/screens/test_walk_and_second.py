@@ -7,10 +7,11 @@ from driving_app import Driver, drive, entries, logbook_in_memory, start
 from textual.events import Key
 
 from rovlog.faces.screens.keys import DoublePress
-from rovlog.faces.screens.walk import is_closed_hold, next_step, steps_of
+from rovlog.faces.screens.walk import is_closed_hold, next_step, steps_of, stops_at_close
 from rovlog.usecases.answer_item import answer_item
+from rovlog.usecases.complete_list import complete_section
 from rovlog.usecases.dive_state import dive_state
-from rovlog.usecases.dive_steps import log_event
+from rovlog.usecases.dive_steps import log_event, mark
 from rovlog.usecases.logbook import Logbook
 
 
@@ -233,3 +234,64 @@ def test_the_second_person_is_told_what_to_agree_to_and_never_a_blind_answer(ite
         assert item != "fuse" or "20" not in d.words
 
     drive(book, script)
+
+
+def finished_dive():
+    """A dive with an item answered before it, whose vehicle is out of the water, and its last lists done."""
+    book = logbook_in_memory()
+    dive = start(book)
+    logbook = Logbook(book)
+
+    def tick(item, by="rolf", **values):
+        answer_item(logbook, logbook.record(dive), item, by=by, values=values or None)
+
+    tick("rescue-gear", "ines")
+    for which in ("power-on", "in-water", "out-of-water", "power-off"):
+        mark(logbook, logbook.record(dive), which, by="rolf")
+    state = dive_state(logbook, logbook.record(dive))
+    assert state.items["rescue-gear"].state == "expired"
+    for checklist in state.lists:
+        if checklist.phase in ("recovery", "post-dive"):
+            for item in checklist.items():
+                values = {a.value: a.options[0] if a.options else "none" if a.type == "text" else 12.0
+                          for a in item.asks if a.proposed is None}  # fmt: skip
+                if item.kind == "readback":
+                    values["differences"] = 0
+                tick(item.item, **values)
+            for section in checklist.sections:
+                complete_section(
+                    logbook, logbook.record(dive), checklist.checklist, section.section, by="ines"
+                )
+    return book, dive
+
+
+def test_after_a_finished_dive_the_walk_does_not_go_back_to_the_lists_before_it():
+    book, dive = finished_dive()
+    logbook = Logbook(book)
+    state = dive_state(logbook, logbook.record(dive))
+    assert next_step(state, "log-signed") is None
+    assert next_step(state, "rescue-gear") is None
+    mark(logbook, logbook.record(dive), "in-water", by="rolf")
+    again = dive_state(logbook, logbook.record(dive))
+    found = next_step(again, "")
+    assert found is not None
+    assert found.checklist.phase == "pre-dive"
+
+
+def test_a_finished_dive_says_that_its_lists_are_done_and_how_it_is_closed():
+    book, _ = finished_dive()
+
+    async def script(d: Driver) -> None:
+        assert "The lists of this dive are done." in d.words
+        assert "F8 goes to Dives: m marks a moment, c closes the dive." in d.words
+
+    drive(book, script)
+
+
+def test_what_ran_out_after_the_dive_is_no_reason_at_its_close():
+    book, dive = finished_dive()
+    logbook = Logbook(book)
+    state = dive_state(logbook, logbook.record(dive))
+    ran_out = [s for s in state.stops if s.id == "rescue-gear"]
+    assert len(ran_out) == 1
+    assert stops_at_close(state) == len(state.stops) - 1

@@ -129,7 +129,7 @@ def _begin_record(fold: Fold, moment: Moment) -> None:
     fold.record = moment.record
     fold.pause, fold.last_answer = None, ""
     if moment.record_kind == "dive":
-        fold.launched, fold.has_left_surface = None, False
+        fold.launched, fold.has_left_surface, fold.has_come_out = None, False, False
         _power(fold, False, fold.last_at)
 
 
@@ -222,9 +222,10 @@ def _mark(fold: Fold, moment: Moment) -> None:
         _power(fold, False, moment.at)
         _end_setup(fold, f"unplugged at power off {_clock(fold, moment)}")
     elif which in ("in-water", "off-surface"):
-        fold.launched = fold.launched or moment
+        fold.launched, fold.has_come_out = fold.launched or moment, False
         fold.has_left_surface = fold.has_left_surface or which == "off-surface"
     elif which == "out-of-water":
+        fold.has_come_out = fold.has_come_out or fold.launched is not None
         fold.launched, fold.has_left_surface = None, False
 
 

@@ -56,7 +56,10 @@ class OpenFault:
 
 @dataclass(slots=True)
 class Fold:
-    """The state of the walk. `order` holds the items of all lists; `now` is what ages are judged at."""
+    """The state of the walk. `order` holds the items of all lists; `now` is what ages are judged at.
+
+    `has_come_out` is True once the vehicle was in the water on this record and is out of it again.
+    """
 
     lists: tuple[Checklist, ...]
     items: Mapping[str, Item]
@@ -74,6 +77,7 @@ class Fold:
     last_answer: str = ""
     launched: Moment | None = None
     has_left_surface: bool = False
+    has_come_out: bool = False
     running_s: float = 0.0
     powered_at: datetime | None = None
     completions: dict[tuple[str, str], Moment] = field(default_factory=dict)

@@ -22,7 +22,7 @@ from rovlog.faces.screens.lines import Lines
 from rovlog.faces.screens.people import role_of
 from rovlog.faces.screens.place import NARROW, WIDE
 from rovlog.faces.screens.timer_words import timer_words
-from rovlog.faces.screens.walk import Step, group_of, next_step
+from rovlog.faces.screens.walk import Step, group_of, is_over, next_step
 from rovlog.usecases.dive_state import DiveState
 
 ITEM_SHARE = 0.68
@@ -180,7 +180,12 @@ class Checks(Answering):
             )
             if next_step(state, step.id, self.steps) is None:
                 lines.append(pen.line(""))
-                lines += pen.fold("Nothing is left open in these lists.", width, "challenge")
+                done = (
+                    "The lists of this dive are done."
+                    if is_over(state)
+                    else "Nothing is left open in these lists."
+                )
+                lines += pen.fold(done, width, "challenge")
                 lines += pen.fold("F8 goes to Dives: m marks a moment, c closes the dive.", width)
         elif refusal:
             lines += pen.fold(f"The completion call waits: {refusal}", width, "stop")

@@ -11,6 +11,7 @@ from rovlog.faces.screens.desk import Desk, InHand
 from rovlog.faces.screens.dialogs import Blank, Pick
 from rovlog.faces.screens.kit_deeds import KitDeeds
 from rovlog.faces.screens.start_forms import ask_for_dive, ask_for_work, number_in
+from rovlog.faces.screens.walk import stops_at_close
 from rovlog.usecases.dive_steps import SYMPTOM_ENDINGS
 
 if TYPE_CHECKING:
@@ -179,7 +180,7 @@ class LogDeeds(KitDeeds):
         if state is None:
             self.rov.tell_trouble("no record is in hand: enter takes the picked one in hand")
             return
-        stops = len(state.stops) if state.record.kind == "dive" else 0
+        stops = stops_at_close(state)
 
         def job(desk: Desk) -> tuple[str, ...]:
             from rovlog.usecases.left_at_close import left_at_close

@@ -55,12 +55,37 @@ def group_of(state: DiveState, step: Step) -> GroupState:
     )
 
 
+BEFORE_THE_WATER = ("bench", "pre-dive", "launch")
+"""Phases whose lists have served once the vehicle is out of the water again."""
+
+
+def is_over(state: DiveState) -> bool:
+    """True once a dive's vehicle has come out of the water: its first lists have served."""
+    return state.record.kind == "dive" and state.fold.has_come_out
+
+
+def stops_at_close(state: DiveState) -> int:
+    """How many reasons stop the dive as it is closed. What has run out of the lists before the water since
+    the vehicle came out is for the next dive to ask."""
+    if state.record.kind != "dive":
+        return 0
+    served = {
+        i.item
+        for c in state.lists
+        if is_over(state) and c.phase in BEFORE_THE_WATER
+        for i in c.items()
+        if state.items[i.item].state == "expired"
+    }
+    return sum(s.id not in served for s in state.stops)
+
+
 def next_step(state: DiveState, here: str, steps: list[Step] | None = None) -> Step | None:
     """The step to do after `here` (a step's id, "" before the first); None where nothing is left.
 
     In the order of the list what is open or expired from here on, as far as the next hold point and never
     past it; then what stands before; then what was put off or failed, each once; then the hold point that
-    is not released. The lists after it come only when none is left.
+    is not released. The lists after it come only when none is left. Once the vehicle is out of the water
+    the lists before the dive are not walked again.
     """
     steps = steps if steps is not None else steps_of(state)
     ids = [s.id for s in steps]
@@ -136,7 +161,7 @@ def counts(items: Mapping[str, ItemState], checklist: Checklist) -> dict[str, in
 
 def _lists_from(state: DiveState, here: Checklist | None) -> list[Checklist]:
     lists = list(state.lists)
-    if here is None:
-        return lists
-    at = lists.index(here)
-    return lists[at:] + lists[:at]
+    if here is not None:
+        at = lists.index(here)
+        lists = lists[at:] + lists[:at]
+    return [c for c in lists if not (is_over(state) and c.phase in BEFORE_THE_WATER)]

@@ -82,7 +82,7 @@ def test_a_value_beyond_its_limit_is_kept_as_failed_and_stays_in_hand():
         assert d.item.item == "deck"
         assert "FAILED: supply from edge 1 m: at least 2 m does not hold" in d.message
         assert "✗ failed" in d.text
-        assert "mend it and answer again; was it a slip of the keys, u corrects it" in d.words
+        assert "mend it and answer again (u corrects a slip); no waiver" in d.words
 
     drive(book, script)
     assert entries(book, dive)[-1].fields["outcome"] == "fail"

@@ -272,7 +272,10 @@ class RovlogApp(DeedsEverywhere):
     # --- keys -----------------------------------------------------------------------------------
 
     def on_key(self, event: events.Key) -> None:
-        if len(self.screen_stack) > 1 or self.hand is None:
+        if len(self.screen_stack) > 1:
+            self._hand_on(event)
+            return
+        if self.hand is None:
             return
         place = self.place
         is_typing = place.is_typing
@@ -294,6 +297,14 @@ class RovlogApp(DeedsEverywhere):
             event.stop()
             self.go(DIGITS[event.key])
 
+    def _hand_on(self, event: events.Key) -> None:
+        """A key that was on its way to the place when a dialog was asked for goes to that."""
+        from rovlog.faces.screens.dialogs import Dialog
+
+        if isinstance(self.screen, Dialog) and not self.screen.has_seen(event):
+            event.stop()
+            self.screen.take_early(event)
+
     def is_bounce(self, event: events.Key, is_typing: bool = False) -> bool:
         """True for the second of two presses that count once, and for one pressed before what is in sight."""
         return self._double.is_unread(event.key, event.time) or self._double.is_bounce(
@@ -306,6 +317,10 @@ class RovlogApp(DeedsEverywhere):
 
     def on_paste(self, event: events.Paste) -> None:
         if len(self.screen_stack) > 1:
+            from rovlog.faces.screens.dialogs import Form
+
+            if isinstance(self.screen, Form):
+                self.screen.take_paste(event.text)
             return
         rows = [row for row in event.text.splitlines() if row.strip()]
         if len(rows) > 1:

@@ -49,12 +49,18 @@ class OneLine(Input):
         self.cursor_blink = False
 
     def _on_paste(self, event: events.Paste) -> None:
-        if len([row for row in event.text.splitlines() if row.strip()]) > 1:
-            event.stop()
-            event.prevent_default()
-            screen = self.screen
-            if isinstance(screen, Form):
-                screen.tell("that is more than one line; one line is meant here")
+        event.stop()
+        event.prevent_default()
+        self.put_pasted(event.text)
+
+    def put_pasted(self, text: str) -> None:
+        """Put a pasted line where the cursor stands, whatever empty lines stood about it."""
+        rows = [row.strip() for row in text.splitlines() if row.strip()]
+        screen = self.screen
+        if len(rows) == 1:
+            self.replace(rows[0], *self.selection)
+        elif rows and isinstance(screen, Form):
+            screen.tell("that is more than one line; one line is meant here")
 
     async def _on_key(self, event: events.Key) -> None:
         """Keys that move or take back are done at once: what is typed behind them must not overtake them."""
@@ -120,6 +126,16 @@ class Dialog(ModalScreen[None]):
         """Close without a result."""
         self.dismiss(None)
 
+    def on_key(self, event: events.Key) -> None:
+        self._seen = event
+
+    def has_seen(self, event: events.Key) -> bool:
+        """True for a key that came through this dialog; False for one pressed before it could be heard."""
+        return getattr(self, "_seen", None) is event
+
+    def take_early(self, event: events.Key) -> None:
+        """A key that was pressed after this was asked for and before it was there."""
+
 
 class Form(Dialog):
     """A few lines to fill in. `keep` is called with what stands in them; what it refuses is shown here."""
@@ -134,6 +150,7 @@ class Form(Dialog):
         super().__init__()
         self._title, self._blanks, self._keep, self._note = title, tuple(blanks), keep, note
         self._is_keeping = False
+        self._early: list[events.Key] = []
 
     def compose(self) -> ComposeResult:
         """Title, lines, hint, message."""
@@ -153,7 +170,35 @@ class Form(Dialog):
         return max(20, min(70, self.app.size.width - 4))
 
     def on_mount(self) -> None:
-        self.query(OneLine).first().focus()
+        self.set_focus(self.query(OneLine).first())
+        early, self._early = self._early, []
+        for event in early:
+            self.take_early(event)
+
+    def take_early(self, event: events.Key) -> None:
+        """What is typed after the form was asked for belongs into its line, also before that is drawn."""
+        if not (event.is_printable or event.key == "backspace"):
+            return
+        line = self._line_in_hand()
+        if line is None:
+            self._early.append(event)
+        else:
+            line.post_message(event)
+
+    def _line_in_hand(self) -> OneLine | None:
+        if isinstance(self.focused, OneLine):
+            return self.focused
+        return next(iter(self.query(OneLine)), None)
+
+    def on_paste(self, event: events.Paste) -> None:
+        event.stop()
+        self.take_paste(event.text)
+
+    def take_paste(self, text: str) -> None:
+        """A line pasted before the form's own line was in hand."""
+        line = self._line_in_hand()
+        if line is not None:
+            line.put_pasted(text)
 
     def on_descendant_focus(self) -> None:
         """Say what the line in hand may hold."""
@@ -202,6 +247,9 @@ class Form(Dialog):
         if event.key == "escape":
             event.stop()
             self.leave()
+        elif event.is_printable:
+            event.stop()
+            self.take_early(event)
 
 
 class Pick(Dialog):
@@ -225,12 +273,19 @@ class Pick(Dialog):
             yield Static(
                 self.pen.line((f"{self._digits()}up and down, enter take  esc leave  F2 emergency", "quiet")),
                 markup=False,
+                id="pick-hint",
             )
 
     def on_mount(self) -> None:
         lines = self.query_one(Lines)
         lines.styles.height = max(1, min(14, len(self._rows), self.app.size.height - 6))
         lines.show_rows(len(self._rows), self._row, self._first)
+
+    def take_early(self, event: events.Key) -> None:
+        """Nobody picks what is not in sight yet: the key is dropped, and that is said."""
+        if self.is_mounted:
+            words = "a key pressed before this was drawn was not taken"
+            self.query_one("#pick-hint", Static).update(self.pen.line((words, "trouble")))
 
     def _digits(self) -> str:
         count = min(9, len(self._rows))

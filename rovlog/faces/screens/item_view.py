@@ -103,8 +103,8 @@ def now_words(view: ItemView) -> str:
     if "two answers differ" in view.of_item.reason:
         again = "both look and answer again"
     else:
-        again = "mend it and answer again; was it a slip of the keys, u corrects it"
-    waiver = {"always": "; there is no waiver", "unless-waived": "; or w, a waiver by the supervisor"}
+        again = "mend it and answer again (u corrects a slip)"
+    waiver = {"always": "; no waiver", "unless-waived": ", or w: a waiver"}
     return again + waiver.get(view.item.stops, "; it stops nothing")
 
 

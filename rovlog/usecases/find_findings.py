@@ -11,13 +11,16 @@ if TYPE_CHECKING:
     from rovlog.domain.electrical.electrics import Electrics
 
 
-def all_findings(configuration: Configuration) -> tuple[Finding, ...]:
-    """All findings, those that stop a dive first, for a configuration that is in no water yet."""
+def all_findings(configuration: Configuration, results: Electrics | None = None) -> tuple[Finding, ...]:
+    """All findings, those that stop a dive first, for a configuration that is in no water yet.
+
+    `results` where they are at hand: they cost more than all the rest.
+    """
     from rovlog.domain.electrical.electrics import electrics
     from rovlog.usecases.water_effects import approval_water_findings
 
     found = [
-        *configuration_findings(configuration, electrics(configuration)),
+        *configuration_findings(configuration, results or electrics(configuration)),
         *approval_water_findings(configuration),
     ]
     found.sort(key=lambda f: f.severity != "stops")

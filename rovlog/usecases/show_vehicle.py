@@ -72,18 +72,17 @@ def show_vehicle(logbook: Logbook, name: str) -> Shown:
         DocumentError: its files are not valid.
     """
     from rovlog.domain.electrical.curves import standing_current_a
-    from rovlog.domain.electrical.worst_case import per_channel_worst_a
+    from rovlog.domain.electrical.electrics import electrics
     from rovlog.usecases.configurations import named
     from rovlog.usecases.find_findings import all_findings
 
     found = named(logbook, name)
     configuration = found.configuration
-    channels = per_channel_worst_a(configuration)
+    results = electrics(configuration)
+    channels = results.per_channel_a
     bound = sum(channels.values()) + standing_current_a(configuration)
-    scheme, map_ = code_names(found)
-    return Shown(
-        found, compute_motion(configuration), channels, bound, all_findings(configuration), scheme, map_
-    )
+    findings = all_findings(configuration, results)
+    return Shown(found, compute_motion(configuration), channels, bound, findings, *code_names(found))
 
 
 def code_names(found: Named) -> tuple[str, str]:

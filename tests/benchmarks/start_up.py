@@ -1,12 +1,16 @@
 """How long commands take from the shell: ratios to bare Python and to `import numpy`, interleaved in one run.
 
 Run by hand: python tests/benchmarks/start_up.py [LOGBOOK]   (without one the demonstration is made first)
+
+What is kept of earlier calls counts, as it does for a person who asks twice. Below stand the commands that
+keep their whole answer, asked after some file has changed: the same work, without that answer.
 """
 
 from __future__ import annotations
 
 import json
 import os
+import sqlite3
 import subprocess
 import sys
 import tempfile
@@ -75,6 +79,29 @@ def ways(folder: Path) -> dict[str, tuple[list[str], str, float]]:
     return found
 
 
+def forget_answers(folder: Path) -> list[str]:
+    """Take the kept answers out of the index, as any change of a file would; tells which there were."""
+    base = sqlite3.connect(folder / ".rovlog" / "index.sqlite")
+    try:
+        found = [key for (key,) in base.execute("SELECT k FROM kept WHERE k LIKE 'answer:%'")]
+        base.execute("DELETE FROM kept WHERE k LIKE 'answer:%'")
+        base.commit()
+        return found
+    finally:
+        base.close()
+
+
+def keeping(calls: dict[str, tuple[list[str], str, float]], folder: Path) -> list[str]:
+    """The calls whose whole answer is kept."""
+    found = []
+    forget_answers(folder)
+    for name, (words, _, _) in calls.items():
+        seconds(words, folder)
+        if forget_answers(folder):
+            found.append(name)
+    return found
+
+
 def main() -> None:
     """Print medians and ratios; a line that takes longer than it may is marked."""
     with tempfile.TemporaryDirectory() as scratch:
@@ -85,8 +112,12 @@ def main() -> None:
             )
         calls = ways(folder)
         taken: dict[str, list[float]] = {name: [] for name in calls}
+        anew: dict[str, list[float]] = {name: [] for name in keeping(calls, folder)}
         for turn in range(ROUNDS + 1):
             for name, (words, _, _) in calls.items():
+                if name in anew:
+                    forget_answers(folder)
+                    anew[name].append(seconds(words, folder))
                 took = seconds(words, folder)
                 if turn:  # the first round warms the compiled files and the index
                     taken[name].append(took)
@@ -96,6 +127,12 @@ def main() -> None:
         mark = "" if ratio <= most else "   <-- more"
         print(
             f"{median(taken[name]) * 1e3:7.1f} ms  {ratio:5.2f} of {floor} (at most {most:g})  {name}{mark}"
+        )
+    print("after a change of some file")
+    for name, times in anew.items():
+        floor = calls[name][1]
+        print(
+            f"{median(times) * 1e3:7.1f} ms  {median(times) / median(taken[floor]):5.2f} of {floor}  {name}"
         )
 
 

@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+import os
+import sys
 from collections.abc import Sequence
-from shutil import get_terminal_size
 from unicodedata import combining, east_asian_width
 
 from rovlog.faces.reports.tables import Rows, numeric
 
 NARROWEST = 80
+USUAL = 100
+"""Columns of a table that goes to no terminal."""
 
 
 def terminal_table(headings: Sequence[str], rows: Rows) -> list[str]:
     """A table as lines without colour, as wide as the terminal allows; long cells wrap inside theirs."""
-    width = max(NARROWEST, get_terminal_size((100, 24)).columns) - 2
+    width = max(NARROWEST, _columns()) - 2
     drawn = _drawn(headings, rows, width)
     if drawn is None:
         # rich takes as long to import as a whole command: only for what needs its care.
@@ -21,6 +24,17 @@ def terminal_table(headings: Sequence[str], rows: Rows) -> list[str]:
 
         return rich_table(headings, rows, width)
     return drawn
+
+
+def _columns() -> int:
+    """The terminal's columns, as `shutil.get_terminal_size` tells them; that module imports four packers."""
+    said = os.environ.get("COLUMNS", "")
+    if said.isdecimal() and int(said):
+        return int(said)
+    try:
+        return os.get_terminal_size(sys.__stdout__.fileno()).columns or USUAL if sys.__stdout__ else USUAL
+    except (ValueError, OSError):
+        return USUAL
 
 
 def _drawn(headings: Sequence[str], rows: Rows, width: int) -> list[str] | None:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from shutil import get_terminal_size
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from rovlog.faces.cli.rich_table import rich_table
-from rovlog.faces.cli.terminal_table import terminal_table
+from rovlog.faces.cli.terminal_table import _columns, terminal_table
 
 cells = st.text(st.sampled_from("ab1-+−. °—éß漢\u0301\u200b\n"), max_size=12)
 
@@ -40,6 +41,14 @@ def test_a_cell_that_is_too_long_wraps_inside_its_column(length: int) -> None:
     drawn = terminal_table(headings, rows)
     assert drawn == rich_table(headings, rows, 78)
     assert max(map(len, drawn)) <= 80
+
+
+@pytest.mark.parametrize("columns", ["", "0", "90", "-5", "words", "200"])
+def test_the_terminal_is_as_wide_as_the_standard_library_says(
+    columns: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("COLUMNS", columns)
+    assert _columns() == get_terminal_size((100, 24)).columns
 
 
 def test_a_table_that_fits_does_not_load_rich() -> None:

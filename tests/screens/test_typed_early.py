@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from driving_app import KEY_NAMES, Driver, drive, logbook_in_memory, start
+from driving_app import KEY_NAMES, Driver, drive, entries, logbook_in_memory, start
 from textual.events import Key, Paste
 
 from rovlog.faces.screens.dialogs import Form, OneLine, Pick
@@ -76,5 +76,39 @@ def test_a_line_pasted_at_once_after_a_form_is_asked_for_is_in_its_line():
         d.app.post_message(Paste("silt at the wall"))
         await d.settle()
         assert line_of(d) == "silt at the wall"
+
+    drive(book, script)
+
+
+def test_a_note_for_the_next_crew_is_typed_as_it_comes():
+    book = logbook_in_memory()
+    dive = start(book)
+
+    async def script(d: Driver) -> None:
+        await d.go_to("next-notes")
+        at_once(d, "nasty fog near the dam")
+        await d.settle()
+        assert line_of(d) == "nasty fog near the dam"
+        await d.press("enter")
+        assert d.state.items["next-notes"].values == {"note": "nasty fog near the dam"}
+
+    drive(book, script)
+    assert [e.kind for e in entries(book, dive)] == ["start", "check"]
+
+
+def test_after_escape_letters_are_keys_where_a_text_is_asked_for():
+    book = logbook_in_memory()
+    start(book)
+
+    async def script(d: Driver) -> None:
+        await d.go_to("next-notes")
+        assert "letters as keys" in d.text
+        await d.press("escape", "n")
+        assert "Not applicable: Notes for the next crew" in d.words
+        await d.press("escape")
+        await d.go_to("battery-away")
+        await d.go_to("next-notes")
+        await d.press("n")
+        assert line_of(d) == "n"
 
     drive(book, script)

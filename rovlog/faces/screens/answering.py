@@ -53,7 +53,7 @@ class Answering(ItemDeeds):
 
     def _take(self, step: Step, state: DiveState) -> None:
         self.step = step
-        self.types_anew = False
+        self.types_anew = self.letters_are_keys = False
         self.rov.chosen_person = ""
         if step.item is not None:
             self.fields = Fields(step.item, known_proposals(step.item, state))
@@ -154,6 +154,11 @@ class Answering(ItemDeeds):
         return self.can_answer and self.fields.takes_numbers
 
     @property
+    def writes_text(self) -> bool:
+        """True while letters begin the text that the item asks for; after escape they are keys again."""
+        return self.can_answer and self.fields.takes_text and not self.letters_are_keys
+
+    @property
     def can_answer(self) -> bool:
         """True while the item in hand takes an answer."""
         state = self.hand.state if self.hand else None
@@ -175,6 +180,9 @@ class Answering(ItemDeeds):
             if self.types_anew:
                 fields.clear()
             fields.put(character)
+        elif self.writes_text and event.is_printable:
+            self.write_text(event)
+            return True
         elif fields.options and character.isdigit():
             if fields.choose(int(character)):
                 self.rov.redraw()
@@ -184,6 +192,7 @@ class Answering(ItemDeeds):
         elif fields.options and event.key in ("left", "right"):
             fields.choose_beside(1 if event.key == "right" else -1)
         elif event.key == "escape":
+            self.letters_are_keys = True
             if self.step is not None and self.step.item is not None:
                 self.empty_fields(self.step.item)
         else:
@@ -200,6 +209,11 @@ class Answering(ItemDeeds):
         self.fields.put(text)
         self.rov.redraw()
         return True
+
+    def deed_letters(self) -> None:
+        """Letters are keys again where they would begin a text."""
+        self.letters_are_keys = True
+        self.rov.redraw()
 
     def deed_field(self, by: str) -> None:
         """Go to another value of the item."""

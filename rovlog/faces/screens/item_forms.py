@@ -12,6 +12,8 @@ from rovlog.faces.screens.place import Place
 from rovlog.problems import RovlogError
 
 if TYPE_CHECKING:
+    from textual.events import Key
+
     from rovlog.domain.checks.checklist import Item
     from rovlog.faces.screens.walk import Step
     from rovlog.usecases.dive_state import DiveState
@@ -29,6 +31,7 @@ class ItemForms(Place):
         self.record_id = ""
         self.is_second = False
         self.types_anew = False
+        self.letters_are_keys = False
         self.fields: Fields = None  # type: ignore[assignment]
 
     # --- what Answering gives -------------------------------------------------------------------
@@ -95,8 +98,8 @@ class ItemForms(Place):
 
         self.app.push_screen(Form(title, blanks, kept, note))
 
-    def write_text(self) -> None:
-        """Write the text of the field in hand in a line of its own."""
+    def write_text(self, first: Key | None = None) -> None:
+        """Write the text of the field in hand in a line of its own; `first` is a key that began it."""
         ask = self.fields.ask
         if ask is None:
             return
@@ -112,7 +115,10 @@ class ItemForms(Place):
             self.after_field()
 
         item = self.step.item if self.step else None
-        self.app.push_screen(Form(item.challenge if item else ask.words, [blank], kept))
+        form = Form(item.challenge if item else ask.words, [blank], kept)
+        self.app.push_screen(form)
+        if first is not None:
+            form.take_early(first)
 
     def ask_once(self, questions: Sequence[str]) -> None:
         """Ask once about a value that looks like a slip; it is kept either way."""

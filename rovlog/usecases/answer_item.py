@@ -31,7 +31,8 @@ class Answered:
     """An answer, how it was judged, and the item's state with it.
 
     `kept` is the entry on the disk. It is None, and `questions` says what is asked, where the answer
-    looks like a slip and nobody has said yet that it is right: then nothing is written.
+    looks like a slip and nobody has said yet that it is right: then nothing is written. `after` is the
+    whole record with the answer in it, where one is written.
     """
 
     kept: Written | None
@@ -42,6 +43,7 @@ class Answered:
     notes: tuple[str, ...] = ()
     commit: CommitOutcome | None = None
     questions: tuple[Question, ...] = ()
+    after: DiveState | None = None
 
     @property
     def written(self) -> Written:
@@ -87,8 +89,9 @@ def answer_item(
     refuse_held(now, item)
     if item.kind == "release":
         done = release_point(logbook, record, name, by=by, text=text, at=at, state=now)
-        is_now = _state_of(logbook, record, item.item)
-        return Answered(done.written, item, "pass", (), is_now, done.notes, done.commit)
+        after = dive_state(logbook, logbook.record(record.id))
+        is_now = _word_of(after, item)
+        return Answered(done.written, item, "pass", (), is_now, done.notes, done.commit, after=after)
     # Somebody else's answer while the first one waits for a second is that second answer.
     waiting = now.items.get(item.item)
     is_second = is_second or bool(waiting and waiting.waits_for_second and waiting.by != by)
@@ -112,8 +115,9 @@ def answer_item(
     if questions:
         fields |= {"confirmed": True, "questions": [q.text for q in questions]}
     written, marked = _written(logbook, record, item, Row("check", by, fields, at))
-    is_now = _state_of(logbook, record, item.item)
-    return Answered(written, item, result, judged, is_now, (*notes, *marked))
+    after = dive_state(logbook, logbook.record(record.id))
+    is_now = _word_of(after, item)
+    return Answered(written, item, result, judged, is_now, (*notes, *marked), after=after)
 
 
 def _written(logbook: Logbook, record: Record, item: Item, row: Row) -> tuple[Written, tuple[str, ...]]:
@@ -186,7 +190,6 @@ def _revision(state: DiveState, item: Item) -> int | None:
     return checklist.revision if checklist else None
 
 
-def _state_of(logbook: Logbook, record: Record, name: str) -> str:
-    fresh = dive_state(logbook, logbook.record(record.id))
-    found = fresh.items.get(name)
+def _word_of(after: DiveState, item: Item) -> str:
+    found = after.items.get(item.item)
     return found.state if found else "answered"

@@ -71,8 +71,13 @@ def working(logbook: Logbook, vehicle: str) -> Named:
     document = logbook.vehicle(vehicle)
     box = logbook.box(document["control_box"]["box"])
     models = {t["model"]: logbook.model(t["model"]) for t in document["thrusters"]}
-    resolved = _resolved(document, box, models)
-    return _named(logbook, vehicle, vehicle, resolved, box)
+
+    def make() -> tuple[dict[str, Any], str]:
+        resolved = _resolved(document, box, models)
+        return resolved, digest_of(resolved)
+
+    resolved, digest = logbook.made_of(("working", vehicle), (document, box, *models.values()), make)
+    return _named(logbook, vehicle, vehicle, resolved, box, digest)
 
 
 def of_approval(logbook: Logbook, approval: Approval) -> Named:
@@ -152,9 +157,14 @@ def _resolved(
 
 
 def _named(
-    logbook: Logbook, name: str, vehicle: str, resolved: Mapping[str, Any], box: Mapping[str, Any] | None
+    logbook: Logbook,
+    name: str,
+    vehicle: str,
+    resolved: Mapping[str, Any],
+    box: Mapping[str, Any] | None,
+    known_digest: str = "",
 ) -> Named:
-    digest = digest_of(resolved)
+    digest = known_digest or digest_of(resolved)
     revisions = [a.revision for a in logbook.approvals(vehicle) if a.digest == digest and a.withdrawn is None]
     return Named(name, vehicle, resolved, digest, max(revisions, default=None), box)
 

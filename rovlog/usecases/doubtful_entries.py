@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from itertools import islice
 from typing import TYPE_CHECKING, Any
 
 from rovlog.usecases.dive_state import DiveState
@@ -38,14 +39,20 @@ def questions_about(
     against = _against_record(record, item, typed)
     if not any(isinstance(v, int | float) and not isinstance(v, bool) for v in typed.values()):
         return against
-    began = start_order(record.started)
-    peers = logbook.records(record.vehicle)
-    mine = [r for r in peers if start_order(r.started) <= began or r.id == record.id]
-    if item.witness == "blind":
-        mine = [r for r in mine if r.id != record.id]
     factor = float(logbook.settings().policy.get("implausible_factor", FACTOR))
-    last = last_readings(item.item, mine[-LOOKED_AT:])
+    last = last_readings(item.item, _last_records(logbook, record, with_own=item.witness != "blind"))
     return against + questions_of(item, typed, judged, last, record.id, factor)
+
+
+def _last_records(logbook: Logbook, record: Record, with_own: bool) -> list[Record]:
+    """The vehicle's records up to this one, oldest first, LOOKED_AT at most; this one if `with_own`."""
+    began = start_order(record.started)
+    newest_first = (
+        r
+        for r in reversed(logbook.records(record.vehicle))
+        if (with_own if r.id == record.id else start_order(r.started) <= began)
+    )
+    return list(islice(newest_first, LOOKED_AT))[::-1]
 
 
 def _against_record(record: Record, item: Item, typed: Mapping[str, Any]) -> tuple[Question, ...]:

@@ -74,6 +74,7 @@ class Logbook:
         self._records: dict[str, tuple[tuple[int, int], ReadPart]] = {}
         self._joins: dict[str, tuple[list[ReadPart], Record]] = {}
         self._made: dict[tuple[str, Callable[[Any], Any]], tuple[Any, Any]] = {}
+        self._made_of: dict[Hashable, tuple[tuple[Any, ...], Any]] = {}
         self._settings: Settings | None = None
         self._schemas_digest = ""
         self.record_problems: dict[str, tuple[Problem, ...]] = {}
@@ -98,6 +99,14 @@ class Logbook:
         known = self._made.get((name, make))
         if known is None or known[0] is not document:
             known = self._made[name, make] = (document, make(document))
+        made: Made = known[1]
+        return made
+
+    def made_of(self, key: Hashable, documents: tuple[Any, ...], make: Callable[[], Made]) -> Made:
+        """What `make` makes of several documents, made once for as long as all of them are remembered."""
+        known = self._made_of.get(key)
+        if known is None or len(known[0]) != len(documents) or not all(map(is_, known[0], documents)):
+            known = self._made_of[key] = (documents, make())
         made: Made = known[1]
         return made
 
@@ -198,7 +207,8 @@ class Logbook:
 
     def _one(self, what: str, folder: str, stem: str) -> Mapping[str, Any]:
         name = f"{folder}/{stem}.yaml"
-        if "/" in stem or (not self.book.files.exists(name) and stem not in self.stems(folder)):
+        is_seen = name in self._looked_at or ("/" not in stem and self.book.files.exists(name))
+        if not is_seen and ("/" in stem or stem not in self.stems(folder)):
             raise self._unknown(what, stem, self.stems(folder), f"{folder}/ holds none yet")
         value: Mapping[str, Any] = self.document(name)
         return value

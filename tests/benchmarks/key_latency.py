@@ -189,16 +189,20 @@ def answer(app: Terminal, look: Callable[[], DiveState], times: Times) -> bool:
         times.kept.append(took)
         return True
     times.asked.append(took)
-    second(app, look, item, times)
+    second(app, look, item, before[1], times)
     return True
 
 
-def second(app: Terminal, look: Callable[[], DiveState], item: Item | None, times: Times) -> None:
-    """Name the second person: whoever saw the same has answered by that, others answer now."""
+def second(
+    app: Terminal, look: Callable[[], DiveState], item: Item | None, row: tuple[str, str], times: Times
+) -> None:
+    """Name the second person: whoever saw the same has answered by that, others answer now.
+
+    `row` is the item's: it is pointed at again once the question is gone, and the next one once it is kept.
+    """
     assert item is not None
-    before = seen(app)
     if item.kind in ("confirm", "choose") and item.witness == "concurrent":
-        times.kept.append(one_press(app, "1", lambda: SECOND not in app.text and is_kept(app, before)))
+        times.kept.append(one_press(app, "1", lambda: SECOND not in app.text and is_kept(app, ("", row))))
         app.pause(REST_S)
         return
     app.send("1")

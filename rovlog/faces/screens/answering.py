@@ -303,7 +303,7 @@ class Answering(ItemDeeds):
                 is_second=is_second,
                 is_sure=is_sure or outcome is not None,
             )
-            return answered, desk.look() if answered.kept is not None else None
+            return answered, desk.look(now=answered.after) if answered.kept is not None else None
 
         def done(found: tuple[Answered, InHand | None]) -> None:
             answered, hand = found

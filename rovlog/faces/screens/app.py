@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import gc
 import os
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
@@ -87,6 +88,9 @@ class RovlogApp(DeedsEverywhere):
     def _begun(self, found: tuple[InHand, tuple[Item, ...]]) -> None:
         hand, self.cards = found
         self.hand = hand
+        if not self.is_headless:
+            # What is in memory now stays: to search ten thousand dives for waste would hold up a key.
+            gc.freeze()
         dives = [o for o in hand.opened if o.kind == "dive"]
         self.go("checks" if hand.state else "dives")
         if hand.trouble:
@@ -139,7 +143,7 @@ class RovlogApp(DeedsEverywhere):
         self.do(job, kept, refused)
 
     def _hear_when_drawn(self, enter_rest_s: float) -> None:
-        # Just before it is drawn, not when we hear of that: on a busy machine people may have seen it for long.
+        # Just before it is drawn, not when we hear of that: on a busy machine it may be seen long before.
         shown_s = Message().time
 
         def drawn() -> None:

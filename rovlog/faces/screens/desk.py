@@ -110,19 +110,19 @@ class Desk:
         self.logbook.forget()
         return job(self)
 
-    def look(self, forget: bool = False) -> InHand:
-        """Read what is in hand anew; with `forget` the vehicles' files too."""
+    def look(self, forget: bool = False, now: DiveState | None = None) -> InHand:
+        """Read what is in hand anew; with `forget` the vehicles' files too; `now` is its state if known."""
         if forget:
             self.logbook.forget()
             self.logbook.let_go()
         settings = self.logbook.settings()
         known = self.logbook.vehicles()
-        state: DiveState | None = None
+        state = now
         drift: Drift | None = None
         trouble = ""
         try:
             if self.record:
-                state = dive_state(self.logbook, self.logbook.record(self.record))
+                state = now or dive_state(self.logbook, self.logbook.record(self.record))
                 drift = state.drift
                 trouble = "; ".join(state.problems)
             elif self.vehicle:

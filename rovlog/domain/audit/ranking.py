@@ -9,7 +9,6 @@ from rovlog.domain.audit.computing import Computing
 from rovlog.domain.audit.experiment import Candidate, Experiment, next_experiment
 from rovlog.domain.audit.flights import Logbook
 from rovlog.domain.audit.history import Change
-from rovlog.domain.audit.plausibility import UNKNOWN
 from rovlog.domain.audit.score import (
     Weighed,
     day_weights,
@@ -92,7 +91,7 @@ def rank_suspects(
     weighed: dict[int, Weighed] = {}
     for key, suspect in enumerate(suspects):
         weighed[key] = _weighed(suspect, shows, weights)
-        plausible[key] = computing.plausibility(suspect) if weighed[key].a else UNKNOWN
+        plausible[key] = computing.plausibility(suspect) if weighed[key].a else 0.0
         logs[key] = log_weight(weighed[key], plausible[key], _dives_until(suspect, shows))
     of_with = sum(w for w, s in zip(weights, shows, strict=True) if s)
     scores, none = shares(logs, log_weight_of_none(of_with, sum(weights) - of_with))

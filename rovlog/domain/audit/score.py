@@ -10,6 +10,7 @@ where a and b are the dives in force with and without the symptom, c and d the o
 day with m dives counted as 1/(1 + (m - 1) SAME_DAY) of one, since dives of one day are not independent;
 recency = R0 + (1 - R0) 2^-k with k the dives in force before the symptom first showed in force. Where the
 symptom is no commoner in force than otherwise, the product of the two ratios is at most that of "none".
+What flew on no dive with the symptom brought none of what was seen: its plausibility is 0.
 The score is the weight over the sum of all suspects' weights and that of "none of them": a probability
 under this model and these priors, and under no other.
 """

@@ -60,6 +60,10 @@ def suspects_data(ranking: Ranking) -> dict[str, Any]:
     }
 
 
+STANDS_OUT = 0.5
+"""A score from which a change is called most likely to blame (project default)."""
+
+
 def row_data(row: Row) -> dict[str, Any]:
     """One suspect as data, with its group."""
     s = row.suspect
@@ -87,22 +91,46 @@ def row_data(row: Row) -> dict[str, Any]:
     }
 
 
+def headline(ranking: Ranking) -> str:
+    """The answer in one sentence; no more certain than the ranking is."""
+    if not ranking.ranked:
+        return "No change is on record to suspect"
+    first = ranking.ranked[0]
+    share = first.group_score if first.grouped_with else first.score
+    others = len(first.grouped_with)
+    said = f"{first.suspect.what}, at {share:.0%}"
+    if others:
+        same = "one other change that" if others == 1 else f"{others} other changes that"
+        said = (
+            f"{first.suspect.what}, or {same} flew on exactly the same dives, together at {share:.0%};"
+            " counting dives cannot part them"
+        )
+    if share < STANDS_OUT:
+        return f"No change stands out; the likeliest is {said}"
+    return f"Most likely to blame: {said}"
+
+
+def score_words(ranking: Ranking) -> str:
+    """What the score is, with that of none of them."""
+    return (
+        "Score: the chance that it alone is to blame, taking it that one of these or none "
+        f"is ({ranking.none:.2f} for none)."
+    )
+
+
 def suspects_text(ranking: Ranking, shown: int = SHOWN) -> str:
     """The ranking for a terminal of 80 columns."""
     symptom = f"the symptom {clean(ranking.symptom)}" if ranking.symptom else "any fault"
     total = ranking.with_symptom + ranking.without_symptom
-    lines = [f"Suspects for {symptom}: on {ranking.with_symptom} of {total} dives", ""]
+    lines = [f"Suspects for {symptom}: on {ranking.with_symptom} of {total} dives"]
+    lines += [*wrapped(f"{clean(headline(ranking))}.", hanging=2), ""]
     for place, row in enumerate(ranking.ranked[:shown], start=1):
         lines += [*_suspect(place, row), ""]
     if len(ranking.ranked) > shown:
         lines += [f"… and {len(ranking.ranked) - shown} more, each less likely than these.", ""]
     for sentence in ranking.certainty:
         lines += wrapped(f"How sure: {clean(sentence)}.", hanging=10)
-    lines += wrapped(
-        "Score: the chance that it alone is to blame, taking it that one of these or none "
-        f"is ({ranking.none:.2f} for none).",
-        hanging=7,
-    )
+    lines += wrapped(score_words(ranking), hanging=7)
     if ranking.experiment is not None:
         lines += ["", *wrapped(f"Next experiment: {clean(ranking.experiment.text)}.", hanging=17)]
     lines += [line for note in ranking.notes for line in wrapped(f"note: {clean(note)}", hanging=6)]
@@ -112,9 +140,11 @@ def suspects_text(ranking: Ranking, shown: int = SHOWN) -> str:
 def _suspect(place: int, row: Row) -> list[str]:
     lines = wrapped(f"{place:>2}. {row.suspect.kind}  {clean(row.text)}", hanging=4)
     low, high = row.rate_interval
-    together = f" ({row.group_score:.2f} with its group)" if row.grouped_with else ""
+    score = f"{row.score:.2f}"
+    if row.grouped_with:
+        score = f"{row.group_score:.2f} with its group, {row.score:.2f} alone"
     lines += wrapped(
-        f"score {row.score:.2f}{together}, Ochiai {row.ochiai:.2f}, Tarantula {row.tarantula:.2f}, "
+        f"score {score}, Ochiai {row.ochiai:.2f}, Tarantula {row.tarantula:.2f}, "
         f"p {row.p:.2g} (by Holm {row.p_adjusted:.2g}), plausibility {row.plausibility:.2f}; "
         f"rate with it {low:.0%} to {high:.0%}",
         4,

@@ -111,6 +111,18 @@ def test_without_a_symptom_on_a_dive_there_is_nothing_to_rank_and_that_is_said()
     assert found.certainty == ("the symptom was never logged on a dive: there is nothing to rank",)
 
 
+def test_what_never_flew_with_the_symptom_stands_behind_what_did():
+    found = rank_suspects(
+        logbook(*dives(1, 2), *dives(4, 1, fault(), flown=HEAVY), *dives(6, 4, flown=HEAVY), *dives(11, 1)),
+        None,
+    )
+    never = [k for k, row in enumerate(found.ranked) if not row.with_symptom]
+    ever = [k for k, row in enumerate(found.ranked) if row.with_symptom]
+    assert ever
+    assert not never or max(ever) < min(never)
+    assert all(found.ranked[k].plausibility == 0.0 for k in never)
+
+
 def test_few_dives_are_said_not_to_separate_what_is_close():
     one, two = with_value(BASE, "/limits/a", 1), with_value(BASE, "/limits/b", 2)
     both = with_value(one, "/limits/b", 2)

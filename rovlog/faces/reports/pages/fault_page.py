@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from rovlog.domain.audit.timeline import entry_words
 from rovlog.domain.drift.words import value_words
+from rovlog.faces.reports.audit_text import headline
 from rovlog.faces.reports.check_text import answer_words
 from rovlog.faces.reports.diagnosis_text import push_words
 from rovlog.faces.reports.drawings.timeline import time_line
@@ -48,6 +49,8 @@ def fault_page(report: FaultReport, names: Names) -> Page:
     blocks: list[Block] = [
         Paragraph(f"This fault is {stands}.", "stop" if report.is_in_quarantine else "fine")
     ]
+    if report.ranking is not None and report.ranking.ranked:
+        blocks.append(Paragraph(f"Computed from the record, seen by nobody: {headline(report.ranking)}."))
     blocks += stage_blocks(report, names)
     blocks += [
         Heading("What failed, and in which conditions"),

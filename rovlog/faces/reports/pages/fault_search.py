@@ -87,10 +87,11 @@ def suspect_blocks(report: FaultReport) -> list[Block]:
 
 def _columns(ranking: Ranking) -> str:
     return (
-        f"{score_words(ranking)} Group: the sum over the changes that flew on exactly the same dives. Ochiai and "
-        "Tarantula: how closely the symptom keeps to the dives with the change, 0 to 1. p: Fisher's exact test, "
-        "one-sided; by Holm: the same, allowing for so many suspects. Plausibility: the share of the symptom that "
-        "the change brings by computation, 0.50 where nothing can be computed."
+        f"{score_words(ranking)} Group: the sum over the changes that flew on exactly the same dives. "
+        "Ochiai and Tarantula: how closely the symptom keeps to the dives with the change, 0 to 1. "
+        "p: Fisher's exact test, one-sided; by Holm: the same, allowing for so many suspects. "
+        "Plausibility: the share of the symptom that the change brings by computation, 0.50 where nothing "
+        "can be computed."
     )
 
 

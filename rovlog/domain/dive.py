@@ -133,6 +133,9 @@ def join_parts(
     it names, except id and kind; the last in order wins field by field. Nothing is deleted: the
     correction stays among the entries.
     """
+    started = min((p.started for p in parts if not p.is_continuation), default=min(p.started for p in parts))
+    if len(parts) == 1 and _is_as_it_stands(parts[0].entries):
+        return Record(record, kind, vehicle, box, started, parts, parts[0].entries)
     every = sorted((e for p in parts for e in p.entries), key=lambda e: (e.n, e.writer, e.id))
     unique = {e.id: e for e in reversed(every)}
     ordered = [e for e in every if unique[e.id] is e]
@@ -141,8 +144,17 @@ def join_parts(
         if entry.kind == "correction":
             corrections.setdefault(str(entry.fields.get("corrects", "")), []).append(entry)
     entries = tuple(_corrected(e, corrections.get(e.id, [])) for e in ordered)
-    started = min((p.started for p in parts if not p.is_continuation), default=min(p.started for p in parts))
     return Record(record, kind, vehicle, box, started, parts, entries)
+
+
+def _is_as_it_stands(entries: tuple[Entry, ...]) -> bool:
+    """Whether one part's entries are a record's as they are: in order, each once, none corrected."""
+    last = 0
+    for entry in entries:
+        if entry.n <= last or entry.kind == "correction":
+            return False
+        last = entry.n
+    return len({e.id for e in entries}) == len(entries)
 
 
 def _corrected(entry: Entry, corrections: list[Entry]) -> Entry:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from statistics import median
+from typing import Any
 
 from rovlog.domain.checks.checklist import Item
 from rovlog.domain.checks.elapsed import elapsed, moment_of
@@ -118,13 +119,14 @@ def same_readings(records: Sequence[Record], items: Mapping[str, Item]) -> tuple
     """
     found = []
     last = {str(e.fields.get("item", "")): e for e in records[-1].of_kind("check")} if records else {}
+    answers = [_first_answers(record) for record in records]
     for name in last:
         item = items.get(name)
         for ask in item.asks if item is not None else ():
             is_exact = ask.limit is not None and ask.limit.equals is not None
             if not ask.varies or is_exact or ask.proposed is not None:
                 continue
-            readings = _one_a_dive(records, name, ask.value)
+            readings = _one_a_dive(answers, name, ask.value)
             alike = 0
             while alike < len(readings) and is_same(readings[-1 - alike], readings[-1]):
                 alike += 1
@@ -153,18 +155,23 @@ def habits(
     return tuple(h for h in found if h.median_s < quick_s)
 
 
-def _one_a_dive(records: Sequence[Record], item: str, value: str) -> list[float]:
-    """The last reading of each record that has one, oldest first; the second person's are left out."""
+def _first_answers(record: Record) -> dict[str, list[Mapping[str, Any]]]:
+    """The values of each item's answers in a record, newest first; the second person's are left out."""
+    found: dict[str, list[Mapping[str, Any]]] = {}
+    for entry in reversed(record.of_kind("check")):
+        values = entry.fields.get("values")
+        if isinstance(values, Mapping) and not entry.fields.get("witness"):
+            found.setdefault(str(entry.fields.get("item", "")), []).append(values)
+    return found
+
+
+def _one_a_dive(
+    answers: Sequence[Mapping[str, list[Mapping[str, Any]]]], item: str, value: str
+) -> list[float]:
+    """The last reading of each record that has one, oldest first."""
     found = []
-    for record in records:
-        for entry in reversed(record.of_kind("check")):
-            values = entry.fields.get("values")
-            if (
-                entry.fields.get("item") != item
-                or entry.fields.get("witness")
-                or not isinstance(values, Mapping)
-            ):
-                continue
+    for of_record in answers:
+        for values in of_record.get(item, ()):
             number = values.get(value)
             if isinstance(number, int | float) and not isinstance(number, bool):
                 found.append(float(number))

@@ -45,6 +45,8 @@ SECOND = "Who is the second person?"
 KEPT = re.compile(r"^(?:kept|released).*", re.MULTILINE)
 """What rovlog shows once an answer is on the disk."""
 
+REFUSED = re.compile(r"cannot be released|^not released", re.MULTILINE)
+
 KEYS = {"enter": "\r", "comma": ",", "minus": "-", "full_stop": "."}
 REST_S = 0.2
 """Between two presses: longer than what counts as one press."""
@@ -177,9 +179,12 @@ def answer(app: Terminal, look: Callable[[], DiveState], times: Times) -> bool:
         app.wait_for("who releases?")
         app.pause(REST_S)
         before = seen(app)
-        times.kept.append(one_press(app, "\r", lambda: "cannot be" in app.text or is_kept(app, before)))
+        took = one_press(app, "1", lambda: bool(REFUSED.search(app.text)) or is_kept(app, before))
         app.pause(REST_S)
-        return "cannot be" not in app.text
+        if REFUSED.search(app.text):
+            return False
+        times.kept.append(took)
+        return True
     keys = [KEYS.get(k, k) for k in keys_for(item, state)] if item is not None else ["\r"]
     press_all(app, keys[:-1])
     before = seen(app)

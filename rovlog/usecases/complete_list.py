@@ -21,12 +21,14 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Called:
-    """A completion call or a release that is on the disk, in the words to be spoken."""
+    """A completion call or a release that is on the disk, in the words to be spoken; `point` is the hold
+    point that was released, as a crew calls it."""
 
     written: Written
     call: str
     commit: CommitOutcome
     notes: tuple[str, ...] = ()
+    point: str = ""
 
 
 def complete_section(
@@ -94,14 +96,14 @@ def release_point(
         )
     refusal = may_release(item.item, by, now.lists, now.items, now.fold) or _still_stopped(now, item)
     if refusal:
-        raise UsageError(f"{item.challenge} cannot be released: {refusal}", "settle that first")
+        raise UsageError(f"{item.name} cannot be released: {refusal}", "settle that first")
     call = text or item.response
     fields = {"item": item.item, "point": item.item, "text": call}
     marked = rows_of_mark(record, item, by, at)
     written = append_all(logbook, record, [Row("release", by, fields, at), *marked])[0]
     who = logbook.person_name(by)
     commit = commit_record(logbook, record.id, f"{record.id}: {item.challenge}, by {who}", by, at)
-    return Called(written, call, commit, tuple(marked_words(item.marks) for _ in marked))
+    return Called(written, call, commit, tuple(marked_words(item.marks) for _ in marked), item.name)
 
 
 def _still_stopped(state: DiveState, item: Item) -> str | None:

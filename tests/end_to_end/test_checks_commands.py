@@ -98,7 +98,7 @@ def test_a_timer_started_by_one_call_is_shown_by_another(call):
     [timer] = call.json("dive", "show", "puffin")["timers"]
     assert (timer["item"], timer["timer"], timer["duration_s"]) == ("vacuum-hold", "settle", 180)
     assert 150 < timer["left_s"] <= 180
-    assert "timer vacuum-hold: settle, " in call("dive", "show", "puffin").out
+    assert "timer C5 Settle 3 min, then vacuum hold 15 min: settle, " in call("dive", "show", "puffin").out
     call("validate")
 
 

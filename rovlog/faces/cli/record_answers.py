@@ -182,7 +182,7 @@ def _release(args: Namespace, context: Context, logbook: Logbook, record: Record
 
     done = release_point(logbook, record, args.point, by=args.by, text=args.text, **when(args))
     by = logbook.person_name(args.by)
-    status = said(context, done.written, f"{args.point} released by {by}: {done.call}")
+    status = said(context, done.written, f"{done.point or args.point} released by {by}: {done.call}")
     for note in done.notes:
         context.note(note)
     tell_commit(context, done.commit)

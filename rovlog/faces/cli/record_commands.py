@@ -49,6 +49,7 @@ def _show(args: Namespace, context: Context, kind: Kind) -> int:
 
 def _shown(logbook: Logbook, name: str, kind: Kind, with_entries: bool) -> dict[str, Any]:
     from rovlog.domain.checks.second_looks import second_looks
+    from rovlog.faces.reports.check_text import caller
     from rovlog.faces.reports.dive_text import dive_data, dive_text, due_data, due_text, entries_text
     from rovlog.faces.reports.quarantine_text import guide_data, guide_text
     from rovlog.faces.reports.watch_text import watch_data, watch_text
@@ -65,7 +66,9 @@ def _shown(logbook: Logbook, name: str, kind: Kind, with_entries: bool) -> dict[
     looks = [k for k in (second_looks(c, state.items, state.fold) for c in state.lists) if k.items]
     guide = quarantine_guide(state)
     due = parts_due(logbook, record.vehicle) if kind == "dive" and not record.is_closed else ()
-    text = dive_text(state, logbook.person_name, due_text(due)) + watch_text(timers, looks, pace)
+    text = dive_text(state, logbook.person_name, due_text(due)) + watch_text(
+        timers, looks, pace, caller(state.fold.items)
+    )
     text += "\n" + guide_text(guide, logbook.person_name) if guide is not None else ""
     if with_entries:
         text += "\n" + entries_text(record, logbook.person_name)

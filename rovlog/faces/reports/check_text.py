@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import textwrap
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
@@ -240,6 +240,11 @@ def deferral_words(item: Item, hold: Item | None) -> str:
     if hold is None:
         return "it comes back at the end of the list and at the last look"
     return f"it comes back before {clean(hold.name)}, which is not released without it"
+
+
+def caller(items: Mapping[str, Item]) -> Callable[[str], str]:
+    """What turns an item's id into what a crew calls it, the id itself where no list has it."""
+    return lambda name: items[name].name if name in items else name
 
 
 def list_text(

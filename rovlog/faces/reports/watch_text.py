@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from rovlog.faces.reports.plain import clean
@@ -19,9 +19,9 @@ def questions_text(questions: Sequence[Question]) -> str:
     return "".join(f"? {clean(q.text)}\n" for q in questions)
 
 
-def timer_words(timer: RunningTimer) -> str:
+def timer_words(timer: RunningTimer, called: Callable[[str], str] = str) -> str:
     """One timer: how much of it is left, or that its time is over, with what makes that doubtful."""
-    name = f"{clean(timer.item)}: {clean(timer.timer).replace('-', ' ')}"
+    name = f"{clean(called(timer.item))}: {clean(timer.timer).replace('-', ' ')}"
     if timer.left_s is None:
         words = f"{name} of {minutes(timer.duration_s)}, cannot be judged"
     elif timer.is_over:
@@ -37,38 +37,44 @@ def minutes(seconds: float) -> str:
     return f"{whole // 60}:{whole % 60:02d}"
 
 
-def pace_lines(pace: Pace) -> list[str]:
-    """The neutral note to the supervisor, a line each; [] where there is nothing to say."""
+def pace_lines(pace: Pace, called: Callable[[str], str] = str) -> list[str]:
+    """The neutral note to the supervisor, a line each; [] where there is nothing to say. `called` says how
+    a crew calls an item of this id."""
     lines = []
     if pace.quick is not None:
-        names = clean(", ".join(pace.quick.items))
+        names = clean("; ".join(map(called, pace.quick.items)))
         lines.append(
             f"answered quicker than a look, of {pace.quick.timed} stop items whose time is known: {names}"
         )
     for same in pace.same:
-        what = f"{clean(same.item)}, {clean(same.value)}"
+        what = f"{clean(called(same.item))}, {clean(same.value)}"
         lines.append(f"{what}: {same.reading:g} {same.unit} to the last digit on {same.dives} dives running")
     lines += [
-        f"{clean(h.item)} never failed in {h.answers} answers and takes {h.median_s:.0f} s:"
+        f"{clean(called(h.item))} never failed in {h.answers} answers and takes {h.median_s:.0f} s:"
         " does it still earn its place in the list?"
         for h in pace.habits
     ]
     return lines
 
 
-def looks_words(looks: SecondLooks) -> str:
+def looks_words(looks: SecondLooks, called: Callable[[str], str] = str) -> str:
     """The order proposed to a crew of one."""
-    order = clean(", ".join(looks.items))
+    order = clean("; ".join(map(called, looks.items)))
     if looks.is_time:
         return f"a crew of one: look again now, the other way round: {order}"
     return f"a crew of one: look again after the rest ({len(looks.rest)} left), the other way round: {order}"
 
 
-def watch_text(timers: Sequence[RunningTimer], looks: Sequence[SecondLooks], pace: Pace) -> str:
+def watch_text(
+    timers: Sequence[RunningTimer],
+    looks: Sequence[SecondLooks],
+    pace: Pace,
+    called: Callable[[str], str] = str,
+) -> str:
     """All of it below a record; "" where there is nothing to say."""
-    lines = [f"timer {timer_words(t)}" for t in timers]
-    lines += [looks_words(one) for one in looks]
-    said = pace_lines(pace)
+    lines = [f"timer {timer_words(t, called)}" for t in timers]
+    lines += [looks_words(one, called) for one in looks]
+    said = pace_lines(pace, called)
     if said:
         lines += ["for the supervisor, as a note and no reproach:", *(f"  {line}" for line in said)]
     return "\n" + "\n".join(lines) + "\n" if lines else ""

@@ -11,6 +11,7 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal
 
 from rovlog.domain.dive import Entry, Record
+from rovlog.faces.reports.check_text import caller
 from rovlog.faces.reports.plain import clean
 from rovlog.faces.screens.desk import Desk
 from rovlog.faces.screens.entry_words import entry_line
@@ -154,6 +155,7 @@ class Dives(LogDeeds):
             return
         hand = self.hand
         names = hand.name_of if hand else str
+        called = caller(hand.state.fold.items) if hand is not None and hand.state is not None else str
         crew = ", ".join(f"{r} {clean(names(p))}" for r, p in self._crew(record).items())
         head = [pen.line((record.id, "challenge"), ("  closed" if record.is_closed else "  open", "quiet"))]
         if crew:
@@ -164,7 +166,7 @@ class Dives(LogDeeds):
         def line_at(index: int, line_width: int, picked: bool) -> Text:
             if index < len(head):
                 return head[index]
-            return entry_line(entries[index - len(head)], line_width, pen, names)
+            return entry_line(entries[index - len(head)], line_width, pen, names, called)
 
         was_at_end = lines.scroll_offset.y + lines.size.height >= lines.count
         lines.show_rows(len(head) + len(entries), line_at)

@@ -24,9 +24,10 @@ STYLES = {
 }
 
 
-def words_of(entry: Entry) -> str:
-    """The entry in words."""
+def words_of(entry: Entry, called: Callable[[str], str] = str) -> str:
+    """The entry in words. `called` says how a crew calls an item of this id."""
     fields = entry.fields
+    item = called(str(fields.get("item", "")))
     match entry.kind:
         case "check":
             values = ", ".join(
@@ -35,11 +36,11 @@ def words_of(entry: Entry) -> str:
             second = ", second person" if fields.get("witness") else ""
             outcome = "" if fields.get("outcome") == "pass" else ", FAILED"
             text = f": {fields['text']}" if fields.get("text") else ""
-            return f"{fields.get('item')}{second}{outcome}{': ' + values if values else ''}{text}"
+            return f"{item}{second}{outcome}{': ' + values if values else ''}{text}"
         case "deferral" | "not-applicable":
             word = entry.kind.replace("-", " ")
             until = f", until {fields['until']}" if fields.get("until") else ""
-            return f"{fields.get('item')} {word}{until}: {fields.get('reason', '')}"
+            return f"{item} {word}{until}: {fields.get('reason', '')}"
         case "pause":
             return f"paused: {fields.get('reason', '')}"
         case "resume":
@@ -69,7 +70,9 @@ def words_of(entry: Entry) -> str:
     return entry_words(entry)
 
 
-def entry_line(entry: Entry, width: int, pen: Pen, names: Callable[[str], str]) -> Text:
+def entry_line(
+    entry: Entry, width: int, pen: Pen, names: Callable[[str], str], called: Callable[[str], str] = str
+) -> Text:
     """The line of an entry; one from memory or corrected says so."""
     style = STYLES.get(entry.kind, "text")
     if entry.kind == "check" and entry.fields.get("outcome") == "fail":
@@ -79,7 +82,7 @@ def entry_line(entry: Entry, width: int, pen: Pen, names: Callable[[str], str]) 
     left = pen.line(
         (f"{entry.n:>4} {entry.at[11:16]}{clock}", "quiet"),
         (f"{entry.kind:<11} ", "label"),
-        (words_of(entry) + more, style),
+        (words_of(entry, called) + more, style),
     )
     return pen.beside(left, pen.line((f" {names(entry.by)}", "quiet")), width)
 

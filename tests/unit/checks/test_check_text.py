@@ -172,3 +172,21 @@ def test_a_line_that_fits_is_the_one_that_wrapping_makes(text, head):
         break_long_words=True,
     )
     assert check_text._wrap(text, 30, head) == usual
+
+
+def test_a_crew_reads_codes_and_challenges_where_an_item_is_named(all_lists):
+    from rovlog.domain.checks.checklist import names_of
+    from rovlog.domain.dive import Entry
+    from rovlog.faces.reports.check_text import caller
+    from rovlog.faces.screens.entry_words import words_of
+
+    items = {i.item: i for c in all_lists for i in c.items()}
+    called = caller(items)
+    assert called("bench-insulation").startswith("BN7 ")
+    assert called("slip-lamp") == "slip-lamp"
+    entry = Entry("1", 1, "2026-05-01T09:00:00+01:00", 0.0, "ruth", "check", "deck",
+                  {"item": "lay", "outcome": "pass"})  # fmt: skip
+    assert words_of(entry, called) == "D6 Lay"
+    assert names_of([items[n] for n in ("swimmers", "fuse", "lay", "reach")]) == (
+        "A1 Swimmers and divers; B2 Main fuse; D6 Lay; D5"
+    )

@@ -48,6 +48,20 @@ FILTERS = (
 )
 
 
+AROUND = 2
+"""Moments kept in sight before and after the picked one."""
+
+
+def nearest(moments: Sequence[Moment], kept: Moment | None) -> int:
+    """The place of a moment among others, of the last one not after it where it is not there."""
+    if kept is None:
+        return max(0, len(moments) - 1)
+    if kept in moments:
+        return list(moments).index(kept)
+    before = [place for place, m in enumerate(moments) if m.at <= kept.at]
+    return before[-1] if before else 0
+
+
 class Audit(AuditCases):
     """Newest at the bottom, where it opens; only the lines in sight are drawn."""
 
@@ -128,9 +142,10 @@ class Audit(AuditCases):
 
         def done(moments: tuple[Moment, ...]) -> None:
             kept = self.moments[self.picked] if self.picked < len(self.moments) else None
-            at = moments.index(kept) if kept is not None and kept in moments else len(moments) - 1
             self.moments = moments
-            self.query_one("#timeline", Lines).show_rows(len(moments), self._row, max(0, at))
+            timeline = self.query_one("#timeline", Lines)
+            timeline.margin = AROUND
+            timeline.show_rows(len(moments), self._row, nearest(moments, kept))
             self.show_moment()
 
         self.do(job, done)
@@ -149,7 +164,7 @@ class Audit(AuditCases):
             moment.kind, "text"
         )
         style = "picked" if picked else style
-        head = f"{day} {moment.at[11:16]}{CLOCK_MARKS.get(moment.clock, ' ')} {mark} {moment.kind:<9} "
+        head = f"{day} {moment.at[11:16]}{CLOCK_MARKS.get(moment.clock, ' ')} {mark} {moment.kind:<10} "
         line = pen.line((head, "picked" if picked else "quiet"), (self._words(moment), style))
         line.truncate(width, overflow="ellipsis")
         if picked:
@@ -166,6 +181,7 @@ class Audit(AuditCases):
     def show_moment(self) -> None:
         """Show the picked moment in full; of a fault also what may be behind it."""
         self.detail = ""
+        self.query_one("#moment", Lines).scroll_to(y=0, animate=False)
         moment = self.moment
         if moment is not None and moment.kind == "fault":
             self.explain(moment)
@@ -182,11 +198,9 @@ class Audit(AuditCases):
         if moment is None:
             lines.show_lines([pen.line(("nothing is on record", "quiet"))])
             return
+        where = f"  {self.picked + 1} of {len(self.moments)}, {FILTERS[self.filter][0]}"
         shown = [
-            pen.line(
-                (f"{moment.at[:16].replace('T', ' ')}  {moment.kind}", "challenge"),
-                (f"  {FILTERS[self.filter][0]}", "quiet"),
-            )
+            pen.line((f"{moment.at[:16].replace('T', ' ')}  {moment.kind}", "challenge"), (where, "quiet"))
         ]
         shown += pen.fold(moment.text, width, "strong")
         if moment.by:

@@ -107,8 +107,7 @@ class AuditDeeds(Place):
                 from rovlog.faces.reports.vehicle_text import compared_text
                 from rovlog.usecases.compare_configurations import compare_configurations
 
-                before, after = f"{vehicle}@{moment.record}~1", f"{vehicle}@{moment.record}"
-                del before
+                after = f"{vehicle}@{moment.record}"
                 return (
                     moment.text
                     + "\n\nAgainst the files as they are now\n"
@@ -181,7 +180,10 @@ class AuditDeeds(Place):
             moment.record if moment is not None and moment.record in dives else (dives[-1] if dives else "")
         )
         first = dives[dives.index(second) - 1] if second in dives and dives.index(second) > 0 else ""
-        blanks = (Blank("first", "from dive", first, tuple(dives[-20:])), Blank("second", "to dive", second))
+        blanks = (
+            Blank("first", "from dive", first, tuple(dives[-20:])),
+            Blank("second", "to dive", second, tuple(dives[-20:])),
+        )
 
         def job(desk: Desk, values: dict[str, str]) -> str:
             from rovlog.faces.reports.audit_text import between_text

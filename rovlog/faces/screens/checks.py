@@ -271,7 +271,7 @@ class Checks(Answering):
         if state.pause is not None:
             return (key("enter", "resume", "keep"), key("x", "what stops", "stops"))
         if self.step.item is None:
-            return (key("enter", "make the call", "keep"), *self.KEYS_OF_ITEM)
+            return (key("enter", "call it", "keep"), *self.KEYS_OF_ITEM)
         if self.writes_text:
             return (key("enter", "write it", "keep"), key("escape", "letters as keys", "letters", "esc"),
                     *(k for k in self.KEYS_OF_ITEM if len(k.keys[0]) > 1))  # fmt: skip

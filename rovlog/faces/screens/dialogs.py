@@ -35,12 +35,25 @@ class Blank:
     hint: str = ""
 
 
+MOST_NAMED = 8
+"""Options that are named below a line; of more only the first and the last are."""
+
+
+def options_words(options: Sequence[str]) -> str:
+    """What a line may hold, in words."""
+    if len(options) > MOST_NAMED:
+        return f"up and down: one of {len(options)}, {options[0]} to {options[-1]}"
+    return f"one of: {', '.join(options)} (up and down)"
+
+
 class OneLine(Input):
     """An input of one line. Several lines pasted into it are refused, not cut down to the first."""
 
     DEFAULT_CSS = """
-    OneLine { height: 1; border: none; padding: 0 1; background: $field-ground; color: $field-ink; }
-    OneLine:focus { border: none; text-style: bold underline; background: $field-ground; color: $field-ink; }
+    OneLine { height: 1; border: none; padding: 0 1; background: $field-ground; color: $field-ink;
+        background-tint: $field-ground 0%; }
+    OneLine:focus { border: none; text-style: bold underline; background: $field-ground; color: $field-ink;
+        background-tint: $field-ground 0%; }
     """
 
     def __init__(self, blank: Blank) -> None:
@@ -209,7 +222,7 @@ class Form(Dialog):
         lines: list[Text] = []
         if isinstance(line, OneLine):
             options = line.blank.options
-            said = [f"one of: {', '.join(options)} (up and down)"] if options else []
+            said = [options_words(options)] if options else []
             said += [line.blank.hint] if line.blank.hint else []
             if said:
                 lines = self.pen.fold("; ".join(said), self._room, "quiet")

@@ -85,7 +85,10 @@ class Pen:
         for row in unfolded(text) if is_folded else text.splitlines():
             indent = len(row) - len(row.lstrip(" "))
             words = row.strip(" ")
-            lines += self.fold(words, width, "text", (" " * indent, "text")) if words else [self.line("")]
+            hang = indent + 2 if indent or BEGINS_A_ROW.match(words) else 0
+            lines += (
+                self.fold(words, width, "text", (" " * indent, "text"), hang) if words else [self.line("")]
+            )
         return lines
 
     def band(self, words: str, width: int, style: str) -> Text:
@@ -107,8 +110,8 @@ class Pen:
         )
 
 
-BEGINS_A_ROW = re.compile(r"\d{4}-\d\d-\d\d|\d\d:\d\d|\d+\. |[^\w\s(\"“'] ")
-"""A date, a time, a number or a mark begins a row of its own; it was never folded there."""
+BEGINS_A_ROW = re.compile(r"\d{4}-\d\d-\d\d|\d\d:\d\d|\d+\. |[^\w\s(\"“'] |[a-z]+( [a-z]+)?: ")
+"""A date, a time, a number, a mark or a label begins a row of its own; it was never folded there."""
 
 
 def unfolded(text: str, width: int = 80) -> list[str]:
@@ -117,16 +120,21 @@ def unfolded(text: str, width: int = 80) -> list[str]:
     A row is joined to the one before it where its first word would not have fitted there.
     """
     rows: list[str] = []
-    last = ""
+    last, is_folded = "", False
     for row in text.splitlines():
         first = row.strip(" ").partition(" ")[0]
-        is_deeper = len(row) - len(row.lstrip(" ")) >= len(last) - len(last.lstrip(" "))
+        indent, before = len(row) - len(row.lstrip(" ")), len(last) - len(last.lstrip(" "))
+        # In a list what was folded goes on further in; below it stands another row of the list.
+        is_open = last.count("(") > last.count(")")
+        is_deeper = indent > before or (indent == before and (before == 0 or is_folded or is_open))
         is_full = len(last) <= width < len(last) + 1 + len(first)
         is_own = bool(BEGINS_A_ROW.match(row.strip(" ")))
         if rows and first and not is_own and last.strip(" ") and is_deeper and is_full:
             rows[-1] += " " + row.strip(" ")
+            is_folded = True
         else:
             rows.append(row)
+            is_folded = False
         last = row
     return rows
 

@@ -38,7 +38,9 @@ class KeysPage(ModalScreen[None]):
             lines += [pen.line("  ", (f" {k.label} ", "key"), f"  {k.words}") for k in keys]
             lines.append(pen.line(""))
         lines.append(pen.line(("page up and page down scroll, any other key leaves", "quiet")))
-        self.query_one(Lines).show_lines(lines)
+        page = self.query_one(Lines)
+        page.more = " more: page down "
+        page.show_lines(lines)
 
     def on_key(self, event: events.Key) -> None:
         event.stop()

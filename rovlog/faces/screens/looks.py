@@ -71,23 +71,14 @@ DARK = _look(
 
 SUN = _look(
     "sun", "bright sun", "#ffffff", "#000000",
-    answered=("#003d14", "#ffffff", ""),
-    deferred=("#4a3300", "#ffffff", "bold"),
-    waived=("#00305c", "#ffffff", "bold"),
-    expired=("#5c2400", "#ffffff", "bold"),
-    failed=("#ffffff", "#7a0010", "bold"),
-    stop=("#ffffff", "#7a0010", "bold"),
-    trouble=("#ffffff", "#7a0010", "bold"),
-    clear=("#003d14", "#ffffff", "bold"),
-    danger=("#ffffff", "#7a0010", "bold"),
-    warning=("#000000", "#ffb24d", "bold"),
-    caution=("#000000", "#ffe27a", "bold"),
-    notice=("#000000", "#a9d8ff", "bold"),
-    computed=("#00305c", "#ffffff", "underline"),
-    old=("#5c2400", "#ffffff", ""),
-    message=("#003d14", "#ffffff", "bold"),
-    field=("#000000", "#e4e4e4", "bold"),
+    clear=("#000000", "#ffffff", "bold"),
+    computed=("#000000", "#ffffff", "underline"),
+    old=("#000000", "#ffffff", "underline"),
+    caution=("#000000", "#ffffff", "bold underline"),
+    notice=("#000000", "#ffffff", "bold underline"),
+    field=("#000000", "#ffffff", "bold underline"),
 )  # fmt: skip
+"""Black on white and nothing between: in glare every other colour is a grey."""
 
 MONOCHROME = _look(
     "monochrome", "monochrome", "#000000", "#ffffff",

@@ -43,7 +43,9 @@ class Reading(ModalScreen[None]):
             pen.line(""),
         ]
         lines += pen.report(self._text, width)
-        self.query_one(Lines).show_lines(lines)
+        page = self.query_one(Lines)
+        page.more = " more: page down "
+        page.show_lines(lines)
 
     def on_key(self, event: events.Key) -> None:
         event.stop()

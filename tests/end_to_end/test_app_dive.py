@@ -49,7 +49,7 @@ def answer(terminal: Terminal, folder: Path) -> str:
         terminal.send(ENTER)
         terminal.wait_for("who releases?")
         terminal.pause(0.16)
-        terminal.send(ENTER)
+        terminal.send("1")
     else:
         for name in keys_for(item, state):
             terminal.send(KEYS.get(name, name))

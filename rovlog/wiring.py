@@ -10,7 +10,7 @@ from rovlog.problems import UsageError
 from rovlog.store.cache import SqliteCache
 from rovlog.store.clock import RUN, SystemClock
 from rovlog.store.files import DiskFiles
-from rovlog.store.given_file import read_given
+from rovlog.store.given_file import read_given, read_piped
 from rovlog.store.history import GitHistory, initialise
 from rovlog.store.ids import FreshIds
 from rovlog.store.shipped import ShippedFiles
@@ -27,6 +27,7 @@ __all__ = [
     "piped_line",
     "pretend_box",
     "read_given",
+    "read_piped",
     "repeatable_ids",
     "write_report",
 ]

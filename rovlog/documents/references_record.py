@@ -64,6 +64,9 @@ def _header(index: Index, tree: Tree, identity: str, parts: Mapping[str, list[Tr
 def _entry(index: Index, tree: Tree, place: str, row: Mapping[str, Any]) -> Iterator[Problem]:
     kind = text(row, "kind")
     yield from index.unknown_person(tree, f"{place}/by", row.get("by"), f"by of a {kind} entry")
+    if "typed_by" in row:
+        who = row.get("typed_by")
+        yield from index.unknown_person(tree, f"{place}/typed_by", who, f"typed_by of a {kind} entry")
     for role, who in mapping(row, "crew").items():
         yield from index.unknown_person(tree, f"{place}/crew/{role}", who, role)
     if kind == "fitted":

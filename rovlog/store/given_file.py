@@ -4,10 +4,24 @@ from __future__ import annotations
 
 import os
 import stat
+import sys
 
 from rovlog.problems import UsageError
 from rovlog.store.durable import MAX_BYTES
 from rovlog.store.refusals import not_read
+
+
+def read_piped() -> bytes:
+    """All of standard input, at most 1 MiB; UsageError where there is none or it is larger."""
+    if sys.stdin is None:
+        raise UsageError("standard input cannot be read: the program was started without it", "name a file")
+    try:
+        data = sys.stdin.buffer.read(MAX_BYTES + 1)
+    except OSError as error:
+        raise not_read("standard input", error) from error
+    if len(data) > MAX_BYTES:
+        raise UsageError("standard input is larger than 1 MiB", "give it in parts")
+    return data
 
 
 def read_given(path: str) -> bytes:

@@ -139,12 +139,14 @@ def answer_fields(
     text: str | None = None,
     response: str | None = None,
     is_second: bool = False,
+    is_as_written: bool = False,
 ) -> tuple[dict[str, Any], tuple[Judged, ...]]:
     """The fields of one answer as it is recorded, judged against this state, and the judgements.
 
+    With `is_as_written` nothing that the program proposes is filled in.
     Raises UsageError for a value, outcome or source that does not exist, and for a missing value.
     """
-    is_blind = is_second and item.witness == "blind"
+    is_blind = is_as_written or (is_second and item.witness == "blind")
     given = answer_values(item, dict(values or {}), state, is_failed=outcome == "fail", is_blind=is_blind)
     judged = judged_values(item, given, state)
     if outcome not in (None, "pass", "fail"):

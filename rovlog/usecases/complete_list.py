@@ -83,8 +83,6 @@ def release_point(
     state: DiveState | None = None,
 ) -> Called:
     """Release a hold point in a named person's name; refused with the reason while it may not be."""
-    from rovlog.domain.checks.groups import may_release
-
     logbook.person(by)
     now = state or dive_state(logbook, record)
     item = find_item(now, point)
@@ -94,7 +92,7 @@ def release_point(
             "hold points are: "
             + ", ".join(i.item for c in now.lists for i in c.items() if i.kind == "release"),
         )
-    refusal = may_release(item.item, by, now.lists, now.items, now.fold) or _still_stopped(now, item)
+    refusal = refusal_of_release(now, item, by)
     if refusal:
         raise UsageError(f"{item.name} cannot be released: {refusal}", "settle that first")
     call = text or item.response
@@ -104,6 +102,13 @@ def release_point(
     who = logbook.person_name(by)
     commit = commit_record(logbook, record.id, f"{record.id}: {item.challenge}, by {who}", by, at)
     return Called(written, call, commit, tuple(marked_words(item.marks) for _ in marked), item.name)
+
+
+def refusal_of_release(state: DiveState, item: Item, by: str) -> str | None:
+    """Why this person cannot release this hold point as things stand, or None."""
+    from rovlog.domain.checks.groups import may_release
+
+    return may_release(item.item, by, state.lists, state.items, state.fold) or _still_stopped(state, item)
 
 
 def _still_stopped(state: DiveState, item: Item) -> str | None:

@@ -195,7 +195,7 @@ def _assembled(
     from rovlog.usecases.read_out import last_notes
 
     shown = lists[0]
-    states = _states(fold, computed, shown)
+    states = states_with_count(fold, computed, shown)
     if record.kind == "dive" and fold.faults:
         shown += tuple(c for c in lists[1] if c.phase == "after-fault")
     held = quarantine(fold)
@@ -243,7 +243,7 @@ def _flown(logbook: Logbook, record: Record) -> AsFlown | None:
     return as_flown_of(logbook, record)
 
 
-def _states(
+def states_with_count(
     fold: Fold, computed: dict[str, float | None], shown: tuple[Checklist, ...]
 ) -> Mapping[str, ItemState]:
     """Every item's state; counts into `computed` what is deferred or expired, which one item reads out."""

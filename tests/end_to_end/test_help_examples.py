@@ -37,6 +37,7 @@ def demo(tmp_path_factory: pytest.TempPathFactory) -> CommandLine:
     (root / "tub.yaml").write_text(
         "observations:\n  - {push: {right-stick-y: -1}, seen: {bow-port: ahead}}\n"
     )
+    (root / "sheet.txt").write_text("day 2026-09-13\nA1 09:00 oona\nA3 09:02 tamsin\n")
     (root / "attachments").mkdir(exist_ok=True)
     (root / "attachments" / "plug.jpg").write_bytes(b"not really a photograph")
     return call

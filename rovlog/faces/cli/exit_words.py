@@ -18,6 +18,8 @@ FINDINGS: Mapping[str, str] = {
     "rovlog dive open": "something is open, or stops the dive",
     "rovlog dive tick": "kept, as failed",
     "rovlog work tick": "kept, as failed",
+    "rovlog dive transcribe": "kept, with an answer that failed",
+    "rovlog work transcribe": "kept, with an answer that failed",
     "rovlog diagnose": "a fault is likelier than nothing wrong",
     "rovlog part due": "something is past due",
     "rovlog verify": "something is wrong",

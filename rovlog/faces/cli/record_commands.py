@@ -13,6 +13,7 @@ from rovlog.faces.cli.record_answers import ANSWERS
 from rovlog.faces.cli.record_entries import ENTRIES
 from rovlog.faces.cli.record_frame import Kind, Row, runner, said, tell_commit, when
 from rovlog.faces.cli.record_help import DESCRIPTIONS
+from rovlog.faces.cli.record_paper import PAPER
 from rovlog.faces.cli.record_watch import WATCH
 
 if TYPE_CHECKING:
@@ -87,7 +88,7 @@ OTHERS: Mapping[str, Row] = {
     ),
 }
 
-STEPS: Mapping[str, Row] = {**ANSWERS, **WATCH, **ENTRIES, **OTHERS}
+STEPS: Mapping[str, Row] = {**ANSWERS, **PAPER, **WATCH, **ENTRIES, **OTHERS}
 
 
 def add_record_commands(commands: _SubParsersAction[CommandParser], kind: Kind) -> None:
@@ -96,7 +97,9 @@ def add_record_commands(commands: _SubParsersAction[CommandParser], kind: Kind) 
         sub = _added(commands, kind, name, summary, sample)
         add(sub)
         sub.add_argument("--by", required=True, metavar="PERSON", help="who says so (an id of logbook.yaml)")
-        sub.add_argument("--at", metavar="TIME", help="RFC 3339 time, if not now (kept as from memory)")
+        if name not in PAPER:
+            # On a sheet each line has a time of its own.
+            sub.add_argument("--at", metavar="TIME", help="RFC 3339 time, if not now (kept as from memory)")
         sub.set_defaults(run=runner(step, kind))
     show = _added(commands, kind, "show", "show items, stops and configuration", "rovlog dive show grebe")
     show.add_argument("--entries", action="store_true", help="every entry, in order")

@@ -10,6 +10,21 @@ Answer an item of the lists, by its id or its code. Values are judged against th
 at once; one that breaks its limit is kept as failed. A value that the program proposes need not
 be typed. Where the item asks two people, the second one's answer is known by the person; a
 blind one is given without seeing the first.""",
+    "transcribe": """\
+Type in what was answered on paper, a line an answer: the code in the margin, the time on the
+paper, who answered, the values. All lines are checked first, and nothing is written while one
+of them is wrong; then all are kept in one step. Given again, a sheet adds only what is new.
+
+  B2 14:05 jory rating=15          # or in the order of the paper: B2 14:05 jory 15
+  B2 14:07 elke 15 second          # the second person's own answer
+  C2 14:10 jory second=elke        # a second person who watched
+  A6 14:12 oona 3 4 0,1 2 text="gusts from the west"
+  D5 14:15 jory failed             # deferred="why" and not-applicable="why" likewise
+  A 14:20 oona                     # a group's completion call, or a hold point's release
+  day 2026-09-13                   # the day of the times below
+
+Without --file each open item is asked for in turn, and each line is kept at once. The entries
+say source paper, clock memory, and who typed them.""",
     "waive": """\
 Written, temporary leave for one thing: an item, a difference named by its pointer, or another
 stop. Only the supervisor waives, with a reason and an end; what always stops the dive has no

@@ -23,6 +23,9 @@ ANSWERED: Mapping[tuple[str, str], str] = {
 }
 """Answers of the shipped lists that hold a voltage of the supply: (item, value) to the reading's name."""
 
+SIGHT = ("site-limits", "visibility")
+"""The answer of the shipped lists that holds how far one can see."""
+
 
 @dataclass(frozen=True, slots=True)
 class Expected:
@@ -53,7 +56,7 @@ def completeness(record: Record, resolved: Mapping[str, Any], parts: int) -> tup
         ("water temperature", water.get("temperature_c") is not None),
         ("depth planned", fields.get("depth_m") is not None),
         ("depth reached", _any(places, "depth_m")),
-        ("visibility", _any(places, "visibility_m")),
+        ("visibility", _any(places, "visibility_m") or _is_answered(record, *SIGHT)),
         *_readbacks(record),
         *((f"time of {mark.replace('-', ' ')}", _is_marked(record, mark)) for mark in MARKS),
         *_voltages(record),
@@ -68,6 +71,10 @@ def completeness(record: Record, resolved: Mapping[str, Any], parts: int) -> tup
 
 def _any(entries: tuple[Entry, ...], key: str) -> bool:
     return any(e.fields.get(key) is not None for e in entries)
+
+
+def _is_answered(record: Record, item: str, value: str) -> bool:
+    return any((item, value) in _answers(e) for e in record.of_kind("check"))
 
 
 def _is_marked(record: Record, mark: str) -> bool:

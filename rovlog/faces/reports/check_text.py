@@ -179,7 +179,7 @@ def answer_words(item: Item, state: ItemState) -> str:
         return f"answered by {clean(state.by)}, not shown until the second person has answered"
     if not item.asks:
         return "as stated" if state.state == "answered" else ""
-    said = [_valued(item, name, value) for name, value in state.values.items()]
+    said = [valued_words(item, name, value) for name, value in state.values.items()]
     how = SOURCE_WORDS.get(state.source, clean(state.source))
     if how.endswith("accepted by"):
         how = f"{how} {clean(state.by)}"
@@ -332,7 +332,8 @@ def _asked(ask: Ask, resolved: Mapping[str, Any], computed: Mapping[str, float |
     return words + ("; may be left out" if ask.is_optional else "")
 
 
-def _valued(item: Item, name: str, value: Value) -> str:
+def valued_words(item: Item, name: str, value: Value) -> str:
+    """One value of an answer with its unit: "voltage 12.6 V"; of a choice the choice alone."""
     ask = item.ask(name)
     if ask is not None and ask.type == "choice":
         return clean(str(value)).replace("-", " ")

@@ -35,6 +35,12 @@ def test_what_is_there_is_not_missing_and_what_is_not_is():
     assert "depth reached" not in missing(("place", {"depth_m": 3.0}))
 
 
+def test_visibility_answered_in_a_list_is_not_missing():
+    answer = {"item": "site-limits", "outcome": "pass", "values": {"visibility": 1.1}}
+    assert "visibility" in missing()
+    assert "visibility" not in missing(("check", answer))
+
+
 def test_a_readback_counts_before_the_launch_and_after_the_recovery_apart():
     before, after = "box readback before the dive", "box readback after the dive"
     assert {before, after} <= missing(*MARKS)

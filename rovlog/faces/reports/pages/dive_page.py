@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from rovlog.domain.audit.timeline import entry_words
 from rovlog.domain.drift.words import trim_words
 from rovlog.faces.reports.check_text import answer_words, group_words, judged_words, state_words
+from rovlog.faces.reports.pages.dive_answers import reading_blocks, sight_words, unusual_blocks
 from rovlog.faces.reports.pages.dive_blocks import readback_blocks, stop_blocks, time_blocks, trim_blocks
 from rovlog.faces.reports.pages.dive_watch import watch_blocks
 from rovlog.faces.reports.pages.model import Block, Grid, Heading, Page, Pairs, Paragraph, Points, Signatures
@@ -17,7 +18,6 @@ from rovlog.faces.reports.pages.words import (
     digest_letters,
     marked_time,
     minutes,
-    reading_words,
     slug_words,
     water_of,
     when,
@@ -38,8 +38,9 @@ def dive_page(report: DiveReport, names: Names) -> Page:
     blocks += _leave(report, names)
     blocks += time_blocks(report, names)
     blocks += _checks(report)
+    blocks += unusual_blocks(report, names)
     blocks += trim_blocks(report, names)
-    blocks += _readings(report, names)
+    blocks += reading_blocks(report, names)
     blocks += _happened(report, names)
     blocks += _kit(report)
     blocks += _left(report, names)
@@ -60,7 +61,6 @@ def _head_rows(report: DiveReport, names: Names) -> list[tuple[str, str]]:
     fields: dict[str, Any] = dict(start.fields) if start else {}
     places = report.record.of_kind("place")
     depths = [f"{e.fields['depth_m']:g} m" for e in places if e.fields.get("depth_m") is not None]
-    sight = [f"{e.fields['visibility_m']:g} m" for e in places if e.fields.get("visibility_m") is not None]
     planned = f"{fields['depth_m']:g} m planned" if fields.get("depth_m") is not None else "none planned"
     minutes_planned = f", {fields['minutes']:g} min planned" if fields.get("minutes") else ""
     crews = report.record.of_kind("crew")
@@ -70,7 +70,7 @@ def _head_rows(report: DiveReport, names: Names) -> list[tuple[str, str]]:
         ("Task", str(fields.get("task") or "not recorded") + minutes_planned),
         ("Water", water_of(state.water)),
         ("Depth", f"{planned}; reached {', '.join(depths) or 'not recorded'}"),
-        ("Visibility", ", ".join(sight) or "not recorded"),
+        ("Visibility", sight_words(report)),
         ("Crew", crew_of(state.crew, names)),
     ]
     if crews:
@@ -133,7 +133,6 @@ def _checks(report: DiveReport) -> list[Block]:
     blocks: list[Block] = [Heading("Checklists")]
     groups: list[tuple[str, ...]] = []
     rows: list[tuple[str, ...]] = []
-    answered = 0
     for checklist in report.state.lists:
         state = report.state
         before = {"pre-dive": report.at_launch, "launch": report.at_leaving}.get(checklist.phase)
@@ -146,7 +145,6 @@ def _checks(report: DiveReport) -> list[Block]:
         groups += [(checklist.title, g.title, f"{g.settled} of {g.items}", group_words(g)) for g in mine]
         for item in checklist.items():
             s = state.items[item.item]
-            answered += s.state == "answered"
             is_plain = s.state == "answered" and all(j.passed is not False for j in s.limits)
             if (
                 is_plain
@@ -158,27 +156,10 @@ def _checks(report: DiveReport) -> list[Block]:
             head = f"{item.code} {item.challenge}".strip()
             rows.append((head, state_words(s), "; ".join(x for x in said if x)))
     blocks.append(Grid(("list", "group", "settled", "how it stands"), tuple(groups), (2,)))
-    blocks.append(Heading("Every answer that was not the usual one", True))
-    if not rows:
-        return [*blocks, Paragraph(f"{answered} answers, every one of them the usual one.")]
-    return [*blocks, Grid(("item", "state", "answer"), tuple(rows))]
-
-
-def _readings(report: DiveReport, names: Names) -> list[Block]:
-    entries = report.record.of_kind("reading")
-    if not entries:
-        return [Heading("Readings"), Paragraph("None was recorded: no supply voltage, no current.")]
-    rows = tuple(
-        (
-            marked_time(e),
-            slug_words(e.fields.get("reading")),
-            reading_words(dict(e.fields.get("values") or {})),
-            str(e.fields.get("source", "")),
-            names(e.by),
-        )
-        for e in entries
-    )
-    return [Heading("Readings"), Grid(("time", "what", "reading", "how known", "by"), rows)]
+    if rows:
+        blocks.append(Heading("Items that do not stand as answered", True))
+        blocks.append(Grid(("item", "state", "answer"), tuple(rows)))
+    return blocks
 
 
 def _happened(report: DiveReport, names: Names) -> list[Block]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from rovlog.domain.checks.checklist import Checklist, Item, Section
-from rovlog.domain.checks.groups import GroupState, may_answer
+from rovlog.domain.checks.groups import GroupState, keeps_closed, may_answer
 from rovlog.domain.checks.state import ItemState
 from rovlog.usecases.dive_state import DiveState
 from rovlog.values import dataclass
@@ -96,7 +96,7 @@ def next_step(state: DiveState, here: str, steps: list[Step] | None = None) -> S
         earlier = [s for s in mine if ids.index(s.id) < at]
         found = next((s for s in (*later, *earlier) if is_due(state, s)), None)
         if found is not None:
-            return found
+            return _put_off_before(state, found, here, mine) or found
         for word in COME_BACK:
             for step in (*later, *earlier):
                 if step.item and state.items[step.item.item].state == word and not is_held(state, step):
@@ -105,6 +105,25 @@ def next_step(state: DiveState, here: str, steps: list[Step] | None = None) -> S
         if hold is not None:
             return hold
     return None
+
+
+def _put_off_before(state: DiveState, hold: Step, here: str, steps: list[Step]) -> Step | None:
+    """Before a hold point, what always stops and was put off or failed: it keeps the hold closed."""
+    if hold.item is None or hold.item.kind != "release":
+        return None
+    left = {i.item for i in keeps_closed(hold.item.item, state.lists, state.items)}
+    return next(
+        (
+            s
+            for s in steps
+            if s.item is not None
+            and s.id in left
+            and s.id != here
+            and s.item.stops == "always"
+            and state.items[s.id].state in COME_BACK
+        ),
+        None,
+    )
 
 
 def is_closed_hold(state: DiveState, step: Step) -> bool:

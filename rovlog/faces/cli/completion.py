@@ -31,6 +31,7 @@ def add_arguments(parser: ArgumentParser) -> None:
         epilog=example("rovlog completion words vehicles"),
     )
     words.add_argument("kind", metavar="KIND", help="vehicles, open-dives, parts, items …")
+    words.add_argument("line", nargs="*", metavar="WORD", help="the line so far, behind --")
     words.set_defaults(run=run_words)
 
 
@@ -58,7 +59,7 @@ def run_words(args: Namespace, context: Context) -> int:
     from rovlog.usecases.logbook import Logbook
 
     try:
-        words = complete_words(Logbook(context.book()), args.kind)
+        words = complete_words(Logbook(context.book()), args.kind, args.line)
     except RovlogError:
         # A shell asks while a person types: any message would land in the middle of the line.
         words = []

@@ -50,7 +50,7 @@ _rovlog() {{
     choices:*) COMPREPLY=($(compgen -W "${{takes#choices:}}" -- "$cur")) ;;
     words:*)
       word=$("${{COMP_WORDS[0]}}" ${{book[@]+"${{book[@]}}"}} completion words "${{takes#words:}}" \
-        2>/dev/null)
+        -- "${{COMP_WORDS[@]:1}}" 2>/dev/null)
       COMPREPLY=($(compgen -W "$word" -- "$cur"))
       ;;
     file) compopt -o filenames 2>/dev/null; COMPREPLY=($(compgen -f -- "$cur")) ;;
@@ -70,7 +70,8 @@ _rovlog() {{
   local -a found=()
   case $takes in
     choices:*) found=(${{=takes#choices:}}) ;;
-    words:*) found=(${{(f)"$("${{words[1]}}" $book completion words ${{takes#words:}} 2>/dev/null)"}}) ;;
+    words:*) found=(${{(f)"$("${{words[1]}}" $book completion words ${{takes#words:}} -- ${{words[2,-1]}} \
+      2>/dev/null)"}}) ;;
     file) _files; return ;;
     dir) _files -/; return ;;
   esac
@@ -119,7 +120,8 @@ function __rovlog_complete
         case 'choices:*'
             string split ' ' -- (string replace 'choices:' '' -- $takes)
         case 'words:*'
-            command $before[1] $book completion words (string replace 'words:' '' -- $takes) 2>/dev/null
+            set -l kind (string replace 'words:' '' -- $takes)
+            command $before[1] $book completion words $kind -- $before[2..-1] 2>/dev/null
         case file
             __fish_complete_path $cur
         case dir

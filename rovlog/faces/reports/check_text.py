@@ -63,13 +63,19 @@ VALID_TEXT = {
 }
 
 
+def figures(value: float) -> str:
+    """A number to four significant figures, which is more than anything here is known to; none of the
+    figures before the decimal point is dropped."""
+    return f"{value:.0f}" if 1000 <= abs(value) < 1e6 else f"{value:.4g}"
+
+
 def value_words(value: Value | None, unit: str = "") -> str:
     """A value with its unit: 15 A, yes, —."""
     if value is None:
         return "not known"
     if isinstance(value, bool):
         return "yes" if value else "no"
-    text = f"{value:.6g}" if isinstance(value, float) else clean(str(value))
+    text = figures(value) if isinstance(value, float) else clean(str(value))
     return f"{text} {unit}" if unit else text
 
 
@@ -127,6 +133,9 @@ def _limit_parts(
 def judged_words(judged: Judged) -> str:
     """One judgement: what was observed, the limit, the margin, and where the limit comes from."""
     observed = value_words(judged.observed, judged.unit)
+    if isinstance(judged.observed, float) and observed == value_words(judged.limit, judged.unit):
+        # Rounded alike, though one of them may be a hair beyond the other: then it is told as typed.
+        observed = f"{judged.observed:.6g} {judged.unit}".rstrip()
     name = judged.value.replace("_", " ")
     if judged.passed is None:
         return f"{name} {observed}: not judged, {judged.reason}"
@@ -204,6 +213,7 @@ def item_block(
         lines += _row("value", _asked(ask, resolved, computed), width)
         for words in limit_words(ask, resolved, computed):
             lines += _row("limit", f"{ask.words}: {words}", width)
+    lines += _row("typed", typed_words(item), width)
     lines += _row("touch", item.touch, width)
     lines += _row("by", " and ".join(item.by), width)
     lines += _row("second", WITNESS_WORDS[item.witness], width)
@@ -221,6 +231,16 @@ def item_block(
     for number, action in enumerate(item.actions, start=1):
         lines += _row(str(number), action, width)
     return "\n".join(lines)
+
+
+def typed_words(item: Item) -> str:
+    """The values as the command line takes them, with the words a choice has; "" where none is asked for."""
+    said = []
+    for ask in item.asks:
+        words = {"choice": "|".join(ask.options), "yes-no": "yes|no"}.get(ask.type, "") or "…"
+        pair = f"--value {ask.value}={words}"
+        said.append(f"[{pair}]" if ask.is_optional else pair)
+    return " ".join(said)
 
 
 def marks_words(item: Item) -> str:

@@ -39,6 +39,7 @@ def test_an_item_is_told_in_full_with_its_caution_first(diary):
         "  limit     along the wire from the source: at most 300 mm (competition rule,\n"
         "            2018)\n"
         "  value     type on the body; may be left out\n"
+        "  typed     --value rating=… --value distance=… [--value type=…]\n"
         "  touch     the fuse body, then a ruler along the wire\n"
         "  by        technician\n"
         "  second    a second person answers without seeing the first answer\n"
@@ -190,3 +191,19 @@ def test_a_crew_reads_codes_and_challenges_where_an_item_is_named(all_lists):
     assert names_of([items[n] for n in ("swimmers", "fuse", "lay", "reach")]) == (
         "A1 Swimmers and divers; B2 Main fuse; D6 Lay; D5"
     )
+
+
+def test_the_exact_names_and_choices_of_the_values_are_shown(diary):
+    diary.start("one")
+    assert "  typed     --value supply_from_edge=…" in block(diary, "deck")
+    setting = next(i for c in diary.lists for i in c.items() if any(a.options for a in i.asks))
+    ask = next(a for a in setting.asks if a.options)
+    assert f"--value {ask.value}={'|'.join(ask.options)}" in check_text.typed_words(setting)
+
+
+@pytest.mark.parametrize(
+    ("value", "said"),
+    [(0.184828, "0.1848"), (0.0133103, "0.01331"), (12.0, "12"), (101.325, "101.3"), (12345.6, "12346")],
+)
+def test_a_number_in_words_has_no_more_figures_than_anybody_knows(value, said):
+    assert check_text.value_words(value) == said

@@ -98,6 +98,17 @@ ASKED = [
     ("rovlog dive mark grebe power-", {"power-on", "power-off"}),
     ("rovlog report site grebe --ini", {"--initials"}),
     ("rovlog report vehicle grebe", {"grebe", "grebe@1"}),
+    ("rovlog dive tick grebe A2 --json --value ", {"choice=as-entered", "choice=entered-anew"}),
+    ("rovlog dive tick grebe deck --value supply", {"supply_from_edge="}),
+    ("rovlog dive complete grebe recovery recov", {"recovery"}),
+    ("rovlog audit field --vehicle grebe /hull/m", {"/hull/mass_kg"}),
+    ("rovlog dive fault grebe yaw-", {"yaw-weak", "yaw-reversed", "yaw-dead"}),
+    ("rovlog audit suspects --vehicle grebe --symptom sin", {"sinks"}),
+    ("rovlog dive trim grebe hea", {"heave="}),
+    ("rovlog response grebe --stick left-stick-", {"left-stick-x=", "left-stick-y="}),
+    ("rovlog dive start grebe --crew tender=", {"tender=tariq"}),
+    ("rovlog dive release grebe release-power", {"release-power-on"}),
+    ("rovlog dive release grebe swim", set()),
 ]
 
 

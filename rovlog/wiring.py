@@ -90,6 +90,11 @@ def new_book(
     root = os.path.realpath(folder)
     if os.path.lexists(os.path.join(root, MARKER)):
         raise UsageError(f"{folder} is a logbook already", "open it, or choose another folder")
+    around = logbooks_around([root])
+    if around:
+        raise UsageError(
+            f"{folder} lies inside the logbook {around[0]}", "choose a folder outside of it, or open that one"
+        )
     try:
         for inner in ("", *WRITTEN_BY_HAND):
             os.makedirs(os.path.join(root, inner), exist_ok=True)

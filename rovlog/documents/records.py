@@ -137,6 +137,28 @@ def read_part(data: bytes, file: str) -> PartDocument:
     )
 
 
+def torn_problem(data: bytes, file: str) -> Problem | None:
+    """The one problem of a record whose last line was cut off and that is whole otherwise; else None."""
+    try:
+        read = read_part(data, file)
+    except DocumentError:
+        return None
+    if not read.part.has_torn_tail or read.problems:
+        return None
+    line = data.rstrip(b"\r\n").count(b"\n") + 1
+    problem = problem_at(
+        file,
+        line,
+        1,
+        "",
+        "torn-line",
+        "the last line was cut off while it was written, and was never acknowledged",
+        "whole entries",
+    )
+    mend = "the next entry that this laptop writes into it keeps what is left of the line, and mends the file"
+    return replace(problem, line_text=read.torn_text, mend=mend)
+
+
 def _entries(
     lines: list[Line], writer: str, file: str, problems: list[Problem]
 ) -> tuple[list[Entry], list[bytes]]:

@@ -15,6 +15,9 @@ if TYPE_CHECKING:
 UNIT_TOLERANCE = 0.001
 """How far the length of a direction may be from 1; it is normalised in use."""
 
+FURTHEST_M = 3.0
+"""A place on a small vehicle is no further from its origin than this, metres (project default)."""
+
 
 def vehicle_problems(tree: Tree) -> Iterator[Problem]:
     """Everything the rules find in a vehicle's file."""
@@ -24,6 +27,9 @@ def vehicle_problems(tree: Tree) -> Iterator[Problem]:
     yield from duplicates(tree, rows(value, "", "electrical", "standing_loads"), "load")
     for pointer, row in rows(value, "", "thrusters"):
         yield from direction_problems(tree, pointer, row, text(row, "thruster"))
+        yield from far_problems(tree, f"{pointer}/position_m", row, f"thruster {text(row, 'thruster')}")
+    for key in ("centre_of_mass_m", "centre_of_buoyancy_m"):
+        yield from far_problems(tree, f"/hull/{key}", mapping(value, "hull"), "hull")
     yield from tether_problems(tree, mapping(value, "electrical", "tether"), "/electrical/tether")
 
 
@@ -77,6 +83,28 @@ def direction_problems(tree: Tree, pointer: str, row: Mapping[str, Any], name: s
             f"a vector of length 1, within {UNIT_TOLERANCE}",
             f"[{unit}] is the same direction with length 1",
         )
+
+
+def far_problems(tree: Tree, pointer: str, row: Mapping[str, Any], whose: str) -> Iterator[Problem]:
+    """A place further from the origin than a small vehicle reaches: centimetres taken for metres."""
+    key = pointer.rpartition("/")[2]
+    parts = row.get(key)
+    if not isinstance(parts, list) or not all(number({"at": part}, "at") is not None for part in parts):
+        return
+    lengths = [float(part) for part in parts]
+    furthest = max((abs(part) for part in lengths), default=0.0)
+    if furthest <= FURTHEST_M or not isfinite(furthest):
+        return
+    unit, size = ("centimetres", 100.0) if furthest <= 100.0 * FURTHEST_M else ("millimetres", 1000.0)
+    metres = ", ".join(f"{part / size:g}" for part in lengths)
+    yield tree.problem(
+        pointer,
+        "implausible-length",
+        f"{key} of {whose} lies {furthest:g} m from the origin, which no small vehicle reaches",
+        f"[{', '.join(said(part) for part in lengths)}]",
+        f"metres, within {FURTHEST_M:g} of the origin",
+        f"are these {unit}? then write [{metres}]",
+    )
 
 
 def tether_problems(tree: Tree, tether: Mapping[str, Any], pointer: str) -> Iterator[Problem]:

@@ -231,6 +231,10 @@ def _number_mend(text: str, node: _Found) -> str:
         return f"write it without quotes: {bare}"
     if _is_number(bare.replace(",", ".", 1)):
         return f"write a decimal point: {bare.replace(',', '.', 1)}"
+    share = bare.removesuffix("%").strip().replace(",", ".", 1)
+    if bare.endswith("%") and _is_number(share):
+        percent = node.pointer.rpartition("/")[2].endswith("_percent")
+        return f"leave the unit out, the key says it: {share}" if percent else f"write {float(share) / 100:g}"
     head = bare.split(" ")[0]
     if _is_number(head):
         return f"leave the unit out, the key says it: {head}"
@@ -252,6 +256,8 @@ def _enum(node: _Found) -> tuple[str, str, str]:
     told = (
         node.description.rstrip(".") if len(words) <= 12 else "" if near else f"words are: {', '.join(words)}"
     )
+    if told and not near and not any(word in told for word in words):
+        told = f"write {expected}: {_upper_first_off(told)}"
     mend = " ".join(part for part in (near, told) if part) or f"write {expected}"
     return "unknown-word", expected, mend
 

@@ -71,12 +71,27 @@ def commit_records(
         _into_index(git, changes)
         in_the_way = _move_head(git, layout, new, head, signature)
         if in_the_way is None:
-            return CommitOutcome(new)
+            return CommitOutcome(new, *_about_branch(git, layout))
         time.sleep(0.02 * 2**attempt)
     raise GitError(
         "another git keeps the branch busy, so nothing was committed",
         "wait for it, then commit again"
         + (f"; if no git is running, delete {in_the_way}" if in_the_way else ""),
+    )
+
+
+def _about_branch(git: GitProgram, layout: Layout) -> tuple[str, str]:
+    """What to say of a commit that no branch holds, with its mend; nothing where a branch is checked out."""
+    try:
+        with open(os.path.join(layout.git_dir, "HEAD"), encoding="utf-8", errors="replace") as file:
+            is_on_branch = file.read(100).startswith("ref:")
+    except OSError:
+        return "", ""
+    if is_on_branch:
+        return "", ""
+    return (
+        "no branch is checked out: what is committed now goes to none, and the next checkout hides it",
+        f"git -C {git.folder} switch -c NAME keeps it on a branch of that name, to be merged into yours",
     )
 
 

@@ -48,12 +48,26 @@ def compare_drift(logbook: Logbook, name: str, *, with_effects: bool = True) -> 
             work = [r for r in logbook.records(name, ("work",)) if not r.is_closed]
             current = work[-1] if work else None
         return drift_of(logbook, name, current, with_effects=with_effects)
-    record = logbook.record(name)
+    record = _record_named(logbook, name)
     if not record.vehicle:
         from rovlog.problems import UsageError
 
         raise UsageError(f"{name} is work on a box", "name a vehicle or a dive")
     return drift_of(logbook, record.vehicle, record, with_effects=with_effects)
+
+
+def _record_named(logbook: Logbook, name: str) -> Record:
+    """The dive or work of this id; what is neither is taken for a vehicle where it is like one."""
+    from rovlog.domain.nearest import nearest, nearest_mend
+    from rovlog.problems import UsageError
+
+    try:
+        return logbook.record(name)
+    except UsageError:
+        vehicles = logbook.vehicles()
+        if nearest(name, vehicles) is None:
+            raise
+        raise UsageError(f"there is no vehicle or dive {name!r}", nearest_mend(name, vehicles)) from None
 
 
 def drift_of(logbook: Logbook, vehicle: str, record: Record | None, *, with_effects: bool = True) -> Drift:

@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from rovlog.domain.dive import Record
+from rovlog.domain.nearest import nearest_mend
 from rovlog.problems import UsageError
 from rovlog.usecases.dive_state import DiveState, dive_state
-from rovlog.usecases.find_item import find_item
+from rovlog.usecases.find_item import find_item, refuse_hidden
 from rovlog.usecases.item_marks import marked_words, rows_of_mark
 from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.one_line import require_word
@@ -85,13 +86,14 @@ def release_point(
     """Release a hold point in a named person's name; refused with the reason while it may not be."""
     logbook.person(by)
     now = state or dive_state(logbook, record)
+    points = [i.item for c in now.lists for i in c.items() if i.kind == "release"]
+    known = {*now.items, *(i.code for i in now.fold.items.values() if i.code)}
+    if point.casefold() not in {word.casefold() for word in known}:
+        refuse_hidden(now, point)
+        raise UsageError(f"there is no hold point {point!r}", nearest_mend(point, points))
     item = find_item(now, point)
     if item.kind != "release":
-        raise UsageError(
-            f"{point} is no hold point",
-            "hold points are: "
-            + ", ".join(i.item for c in now.lists for i in c.items() if i.kind == "release"),
-        )
+        raise UsageError(f"{point} is no hold point", "hold points are: " + ", ".join(points))
     refusal = refusal_of_release(now, item, by)
     if refusal:
         raise UsageError(f"{item.name} cannot be released: {refusal}", "settle that first")

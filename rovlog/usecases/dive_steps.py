@@ -61,6 +61,8 @@ def start_dive(
                 f"go on with it, or close it: rovlog dive close {other.id} --by … "
                 "(add --from-memory if it is old)",
             )
+    from rovlog.usecases.whereabouts import loan_of
+
     check_crew(logbook, crew)
     require_text("site", site)
     on = _on_vehicle(logbook, now)
@@ -80,7 +82,9 @@ def start_dive(
         logbook, "dive", {"vehicle": vehicle}, by, fields, at=at, record=record, clock=clock
     )
     outcome = commit_record(logbook, written.record, f"Start dive {written.record} at {site}", by, at)
-    notes = (*_box_notes(logbook, now, written.record), *entitlement_notes(logbook, crew))
+    loan = loan_of(logbook, vehicle)
+    lent = (f"{vehicle} is {loan.words}: rovlog work return {vehicle} --by … takes it back",) if loan else ()
+    notes = (*lent, *_box_notes(logbook, now, written.record), *entitlement_notes(logbook, crew))
     return StartedDive(written.record, now, on.revision, on.why_none, on.deviations, outcome, notes)
 
 
@@ -258,6 +262,12 @@ def log_reading(
 ) -> Written:
     """Record a reading (clamp meter, gauge, load step) with its values, each with its unit in the name."""
     require_word("source", source, SOURCES)
+    for name, value in values.items():
+        if (name in DEMANDS or name.startswith("channel-")) and not -1.0 <= value <= 1.0:
+            raise UsageError(
+                f"{name} is {value:g}",
+                f"a demand beside a reading is a share of full demand between -1 and 1: {name}=0.5",
+            )
     return append(
         logbook, record, "reading", by, {"reading": reading, "values": dict(values), "source": source}, at=at
     )

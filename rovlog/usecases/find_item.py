@@ -23,13 +23,13 @@ def find_item(state: DiveState, name: str) -> Item:
             )
         item = coded[0] if coded else None
     if item is None:
-        _refuse_hidden(state, name)
+        refuse_hidden(state, name)
         require_word("item", name, list(state.items))
         raise UsageError(f"there is no item {name!r}")
     return item
 
 
-def _refuse_hidden(state: DiveState, name: str) -> None:
+def refuse_hidden(state: DiveState, name: str) -> None:
     """Raise UsageError where a list that cannot be read, or is gone, may hold the item that was named."""
     hidden = [f for f in state.findings if f.finding.startswith("list-")]
     if hidden:

@@ -34,6 +34,7 @@ class LaterCommits:
         self._waiting: deque[_Waiting] = deque()
         # Two threads may work it off: the one for git, and one that commits other files at once.
         self._turn = Lock()
+        self._told: set[str] = set()
 
     def commit(
         self, names: Sequence[str], message: str, author: tuple[str, str] | None = None, at: str | None = None
@@ -46,7 +47,7 @@ class LaterCommits:
         return self._history.commit(names, message, author, at)
 
     def work_off(self) -> list[CommitOutcome]:
-        """Do what was put off, in order; tells the outcomes that did not commit."""
+        """Do what was put off, in order; tells the outcomes that say something, once each if committed."""
         troubles = []
         with self._turn:
             while self._waiting:
@@ -55,8 +56,10 @@ class LaterCommits:
                     outcome = self._history.commit(one.names, one.message, one.author, one.at)
                 except GitError as error:
                     outcome = CommitOutcome(None, error.message, error.mend)
-                if outcome.commit is None:
+                if outcome.commit is None or (outcome.reason and outcome.reason not in self._told):
                     troubles.append(outcome)
+                if outcome.commit is not None:
+                    self._told.add(outcome.reason)  # the same of every commit: once is enough
         return troubles
 
     @property

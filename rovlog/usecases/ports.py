@@ -23,7 +23,10 @@ class Commit:
 
 @dataclass(frozen=True, slots=True)
 class CommitOutcome:
-    """`commit` is the new commit's hash, or None with the reason in one sentence and its mend."""
+    """`commit` is the new commit's hash, or None with the reason in one sentence and its mend.
+
+    A commit that was made has a reason too where a person should know something about it.
+    """
 
     commit: str | None
     reason: str = ""

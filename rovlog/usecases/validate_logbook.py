@@ -41,7 +41,7 @@ def validate_logbook(book: Book, only: Sequence[str] = ()) -> Validated:
     problems += _lists_gone(trees, names)
     if not only or "checklists" in (o.strip("/") for o in only):
         wanted |= {f"checklists/{phase}.yaml" for phase in PHASES_OF_DIVE}
-    kept = [p for p in problems if p.place.file in wanted]
+    kept = _told_once([p for p in problems if p.place.file in wanted])
     return Validated(count, tuple(sorted(kept, key=lambda p: (p.place, p.rule, p.pointer))))
 
 
@@ -83,6 +83,12 @@ def read_trees(book: Book, names: Sequence[str]) -> tuple[list[Problem], dict[st
     return problems, trees
 
 
+def _told_once(problems: list[Problem]) -> list[Problem]:
+    """Without a number's own range where what it refers to says more narrowly what it may be."""
+    narrow = {(p.place, p.pointer) for p in problems if p.rule == "channel-out-of-range"}
+    return [p for p in problems if p.rule != "out-of-range" or (p.place, p.pointer) not in narrow]
+
+
 def _lists_gone(trees: Mapping[str, Any], names: Sequence[str]) -> list[Problem]:
     """The phases of a dive for which no list is on file, or none that applies to each vehicle."""
     found = []
@@ -122,7 +128,10 @@ def _checked(book: Book, name: str, data: bytes) -> tuple[Any, list[Problem]]:
     try:
         tree = read(data, name)
     except DocumentError as error:
-        return None, list(error.problems)
+        from rovlog.documents.records import torn_problem
+
+        torn = torn_problem(data, name) if name.startswith(("dives/", "work/")) else None
+        return None, [torn] if torn is not None else list(error.problems)
     return tree, check_document(tree, name, book.shipped.schemas())
 
 

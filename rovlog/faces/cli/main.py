@@ -124,6 +124,12 @@ def _dispatch(rest: list[str], context: Context) -> int:
         return open_app(context)
     _refuse_lines(rest)
     name = rest[0]
+    if name.startswith("-"):
+        option = name.partition("=")[0]
+        from rovlog.domain.nearest import did_you_mean
+
+        mend = did_you_mean(option, ["--logbook", "--json", "--help", "--version"])
+        raise UsageError(f"there is no option {option}", mend or "rovlog --help says what there is")
     if name not in COMMANDS:
         raise UsageError(f"there is no command {name!r}", _nearest(name, list(COMMANDS)))
     if {"--help", "-h"} & set(_before_dashes(rest[1:])):

@@ -36,6 +36,12 @@ def _close(args: Namespace, context: Context, logbook: Logbook, record: Record) 
     left = left_at_close(logbook, record)
     written, outcome = close(logbook, record, by=args.by, text=args.text, clock=clock, **when(args))
     status = said(context, written, f"{record.id} is closed")
+    begun, ended = record.started[:10], written.entry.at[:10]
+    if begun != ended and not args.from_memory and args.at is None:
+        context.note(
+            f"{record.id} was begun on {begun} and is closed on {ended}, as if it had ended now; "
+            "where it ended earlier, say so: --at TIME, or --from-memory"
+        )
     for words in left:
         context.note(f"closed over this: {words}")
     tell_commit(context, outcome)

@@ -82,6 +82,8 @@ def tell_commit(context: Context, outcome: CommitOutcome) -> None:
     if outcome.commit is None:
         mend = f"\n  mend: {outcome.mend}" if outcome.mend else ""
         context.note(f"kept on the disk, not yet in git: {outcome.reason}{mend}")
+    elif outcome.reason:
+        context.note(f"note: {outcome.reason}\n  mend: {outcome.mend}")
 
 
 def when(args: Namespace) -> dict[str, Any]:

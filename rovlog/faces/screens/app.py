@@ -171,7 +171,8 @@ class RovlogApp(DeedsEverywhere):
         loop = asyncio.get_running_loop()
         for trouble in await loop.run_in_executor(self._git_thread, self.desk.work_off):
             mend = f" ({trouble.mend})" if trouble.mend else ""
-            self.tell_trouble(f"kept on the disk, not yet in git: {trouble.reason}{mend}")
+            head = "kept on the disk, not yet in git: " if trouble.commit is None else ""
+            self.tell_trouble(f"{head}{trouble.reason}{mend}")
 
     def show_hand(self, hand: InHand) -> None:
         """Show what is in hand now."""

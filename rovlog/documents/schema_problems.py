@@ -72,9 +72,12 @@ class _Found:
         self.is_about_key = False
         self.properties: Mapping[str, Any] = {}
         self._schema = schema
+        self._around: list[Mapping[str, Any]] = []
         for step, node in _along(schema, list(error.absolute_schema_path)[:-1]):
             if step in ("properties", "items", "additionalProperties", "propertyNames"):
                 self.title, self.is_about_key = "", step == "propertyNames"
+            if isinstance(node, Mapping) and "properties" in node:
+                self._around.append(node["properties"])
             if isinstance(node, Mapping) and step not in ("properties", "$defs"):
                 self.title = _word(node, "title") or self.title
                 # what stands beside a $ref tells more than what it leads to
@@ -85,7 +88,8 @@ class _Found:
 
     def described(self, key: str) -> str:
         """What the schema says of a property of this mapping."""
-        told = self.properties.get(key, {})
+        # A key that is asked for under a condition is described by the mapping around that.
+        told = next((p[key] for p in (self.properties, *reversed(self._around)) if key in p), {})
         for _ in range(3):
             if not isinstance(told, Mapping):
                 return ""

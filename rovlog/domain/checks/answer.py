@@ -37,12 +37,8 @@ def parse_answer(ask: Ask, text: str) -> Value:
 
 def _number(ask: Ask, typed: str) -> Value:
     if re.match(r"[+\-−]?\d*[.,]\d*[.,]\d", typed):
-        raise UsageError(
-            f"{typed!r} has two separators, and which one is the decimal sign is not clear",
-            f"write one decimal sign and no other, as 1260,5 or 1260.5; it is asked in {ask.unit}"
-            if ask.unit
-            else "write one decimal sign and no other, as 1260,5 or 1260.5",
-        )
+        text = f"{typed!r} has two separators, and which one is the decimal sign is not clear"
+        raise UsageError(text, f"give {_wanted(ask)}")
     match = _NUMBER.fullmatch(typed)
     if match is None or len(typed) > _LONGEST_NUMBER:
         raise UsageError(f"{typed!r} is no number for {ask.words}", f"give {_wanted(ask)}")

@@ -89,7 +89,7 @@ class _Found:
     def described(self, key: str) -> str:
         """What the schema says of a property of this mapping."""
         # A key that is asked for under a condition is described by the mapping around that.
-        told = next((p[key] for p in (self.properties, *reversed(self._around)) if key in p), {})
+        told: Any = next((p[key] for p in (self.properties, *reversed(self._around)) if key in p), {})
         for _ in range(3):
             if not isinstance(told, Mapping):
                 return ""

@@ -115,7 +115,7 @@ def mark(terminal: Terminal, words: str) -> None:
     terminal.send(ENTER)
     terminal.wait_for(f"kept: {words}")
     terminal.send("\x1b[15~")
-    terminal.wait_for("Pre-dive at the poolside" if words == "power on" else " / ")
+    terminal.wait_for(", list " if words == "power on" else " / ")
 
 
 def read_the_box(folder: Path) -> None:

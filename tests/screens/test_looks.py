@@ -103,3 +103,35 @@ def test_without_colour_no_colour_is_drawn(monkeypatch):
         assert "NO_COLOR is set" in d.message
 
     drive(book, script)
+
+
+@pytest.mark.parametrize("look", list(LOOKS))
+@pytest.mark.parametrize("size", [(80, 24), (40, 12), (140, 45)])
+def test_no_cell_is_left_without_the_looks_own_ground(look, size):
+    book = logbook_in_memory()
+    start(book)
+
+    async def script(d: Driver) -> None:
+        for item in ("fuse", "site-limits", "vacuum-hold", "crew"):
+            await d.go_to(item)
+            for row in d.app.screen._compositor.render_strips():
+                for text, style, _ in row:
+                    if text:
+                        assert style is not None, (item, text)
+                        assert style.bgcolor is not None, (item, text)
+                        assert not style.bgcolor.is_default, (item, text)
+
+    drive(book, script, size, look=look)
+
+
+@pytest.mark.parametrize("look", list(LOOKS))
+def test_an_empty_field_of_a_form_can_be_told_from_the_page(look):
+    book = logbook_in_memory()
+    start(book)
+
+    async def script(d: Driver) -> None:
+        await d.press("d")
+        field = d.app.screen.query("OneLine").first()
+        assert field.styles.background.hex != d.app.screen.query_one("Vertical").styles.background.hex
+
+    drive(book, script, look=look)

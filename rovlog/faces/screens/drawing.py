@@ -33,7 +33,8 @@ class Pen:
     def deed(self, words: str, style: str, deed: str) -> Text:
         """Words that do something when they are clicked."""
         meta = Style(meta={"deed": deed})
-        return Text(clean(words), self.look.style(style) + meta, no_wrap=True, end="")
+        # Appended, not given as the line's own style, which is not drawn with a line that has no parts.
+        return Text(no_wrap=True, end="").append(clean(words), self.look.style(style) + meta)
 
     def fold(
         self, words: str, width: int, style: str = "text", head: Part | None = None, hang: int | None = None

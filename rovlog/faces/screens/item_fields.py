@@ -49,11 +49,11 @@ def _typed_lines(view: ItemView, ask: Ask, number: int, width: int, pen: Pen) ->
     for place, (name, note) in enumerate(zip_longest(names, beside)):
         arrow = _arrow(number == view.fields.here and place == 0)
         line = pen.line(arrow).append_text(name or pen.line(""))
-        line.pad_right(max(0, 3 + columns - line.cell_len))
+        line.append_text(pen.line(" " * max(0, 3 + columns - line.cell_len)))
         if place == 0:
             line.append_text(box).append_text(pen.line((f" {ask.unit:<{units}}", "strong")))
         if note is not None:
-            line.pad_right(max(0, used - line.cell_len))
+            line.append_text(pen.line(" " * max(0, used - line.cell_len)))
             line.append_text(note)
         lines.append(line)
     return lines if beside else [*lines, *_below(notes, width, pen)]

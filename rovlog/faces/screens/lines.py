@@ -157,6 +157,7 @@ class Lines(ScrollView, can_focus=False):
     def _with_more(self, text: Text, width: int, look: Look) -> Text:
         line = text.copy()
         line.truncate(max(0, width - len(self.more)), pad=True)
+        line.stylize_before(look.style("text"))
         return line.append(self.more, look.style("key"))
 
     def on_click(self, event: events.Click) -> None:

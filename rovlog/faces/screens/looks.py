@@ -76,7 +76,6 @@ SUN = _look(
     old=("#000000", "#ffffff", "underline"),
     caution=("#000000", "#ffffff", "bold underline"),
     notice=("#000000", "#ffffff", "bold underline"),
-    field=("#000000", "#ffffff", "bold underline"),
 )  # fmt: skip
 """Black on white and nothing between: in glare every other colour is a grey."""
 
@@ -87,7 +86,6 @@ MONOCHROME = _look(
     old=("#ffffff", "#000000", "underline"),
     caution=("#ffffff", "#000000", "bold underline"),
     notice=("#ffffff", "#000000", "bold underline"),
-    field=("#ffffff", "#000000", "bold underline"),
 )  # fmt: skip
 
 

@@ -6,10 +6,14 @@ from textual.theme import Theme
 
 from rovlog.faces.screens.looks import Look
 
-GROUNDS = ("ansi-background", "border-blurred", "block-cursor-foreground", "input-cursor-foreground",
-           "input-selection-foreground", "screen-selection-foreground", "boost")  # fmt: skip
-INKS = ("ansi-foreground", "block-cursor-background", "input-cursor-background", "input-selection-background",
-        "screen-selection-background", "border")  # fmt: skip
+GROUNDS = (
+    "ansi-background",
+    "border-blurred",
+    "block-cursor-foreground",
+    "screen-selection-foreground",
+    "boost",
+)
+INKS = ("ansi-foreground", "block-cursor-background", "screen-selection-background", "border")
 """Variables of the terminal library that are the look's ground, or its ink."""
 
 
@@ -25,6 +29,12 @@ def theme_of(look: Look) -> Theme:
         "field-ink": ink if field_ink == "default" else field_ink,
         "field-ground": ground if field_ground == "default" else field_ground,
     }
+    # The cursor and what is selected in a field are the field turned round, whatever the field is.
+    for part in ("input-cursor", "input-selection"):
+        variables |= {
+            f"{part}-background": variables["field-ink"],
+            f"{part}-foreground": variables["field-ground"],
+        }
     variables |= {name: ground for name in GROUNDS} | {name: ink for name in INKS}
     return Theme(
         name=look.name,

@@ -86,6 +86,10 @@ class RovlogApp(DeedsEverywhere):
             self.look_again()
 
     def _begun(self, found: tuple[InHand, tuple[Item, ...]]) -> None:
+        if not self._has_places():
+            # A logbook of a few dives may be read before all is there to show it.
+            self.set_timer(0.01, lambda: self._begun(found))
+            return
         hand, self.cards = found
         self.hand = hand
         if not self.is_headless:
@@ -97,6 +101,11 @@ class RovlogApp(DeedsEverywhere):
             self.tell_trouble(hand.trouble)
         if len(dives) > 1:
             self.deed_choose_vehicle()
+
+    def _has_places(self) -> bool:
+        """True once every place is composed."""
+        found = {p.id: p.is_mounted for p in self.screen_stack[0].query("Room > Place")}
+        return all(found.get(name, False) for name in PLACES)
 
     @property
     def hand(self) -> InHand | None:

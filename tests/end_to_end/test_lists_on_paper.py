@@ -191,6 +191,22 @@ def test_letters_outside_the_typeface_are_written_or_named(line: CommandLine, tm
     assert "Пловцы" in said or "<U+041F>" in said
 
 
+def test_what_is_printed_to_be_typed_names_one_item_or_group_in_every_list(line: CommandLine):
+    from rovlog.usecases.logbook import Logbook
+    from rovlog.usecases.report_checklist import report_checklist
+    from rovlog.wiring import open_book
+
+    logbook = Logbook(open_book(str(line.root)))
+    for row in line.json("checklist", "list")["checklists"]:
+        codes = report_checklist(logbook, row["checklist"]).codes
+        assert len({c.casefold() for c in codes.values()}) == len(codes), row["checklist"]
+    # Steps of the list after a fault share a code: there the ids are printed.
+    after_fault = report_checklist(logbook, "after-fault")
+    alike = [i for i in after_fault.checklist.items() if i.code == "HR8a"]
+    assert len(alike) > 1
+    assert [after_fault.codes[i.item] for i in alike] == [i.item for i in alike]
+
+
 def test_wrong_use_is_told(line: CommandLine, tmp_path: Path):
     target = str(tmp_path / "x.pdf")
     for words, said in (

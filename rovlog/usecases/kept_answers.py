@@ -26,14 +26,20 @@ _OF_HISTORY = frozenset({"log", "names_at", "read_at", "head", "expand"})
 
 
 def kept_answer(
-    book: Book, question: Sequence[Any], make: Callable[[Book], Any], given: Sequence[Any] = ()
+    book: Book,
+    question: Sequence[Any],
+    make: Callable[[Book], Any],
+    given: Sequence[Any] = (),
+    within: Sequence[str] = ("",),
 ) -> Any:
     """What `make` answers of this logbook, as plain JSON values, made anew only where it may differ.
 
     `question` names the command with everything it was given; `given` is what else the answer comes
-    from, such as the day. `make` must use the book it is given.
+    from, such as the day. `make` must use the book it is given. Where it looks into a few folders only,
+    `within` names them, and no other file is read to tell whether anything changed; an answer that
+    looked elsewhere after all is not kept.
     """
-    digests = _digests(book.files)
+    digests = {n: _digest(book.files, n)[0] for folder in within for n in book.files.names(folder)}
     history = book.history.stamp()
     if history is None:
         return _plain(make(book))
@@ -45,7 +51,7 @@ def kept_answer(
         return json.loads(known[len(state) :])
     watch = _Watch()
     watched: Any = {
-        "files": _WatchedFiles(book.files, watch, digests),
+        "files": _WatchedFiles(book.files, watch, digests, within),
         "history": _WatchedPort(book.history, watch, _OF_HISTORY),
         "clock": _WatchedPort(book.clock, watch),
         "ids": _WatchedPort(book.ids, watch),
@@ -58,11 +64,6 @@ def kept_answer(
 
 def _plain(value: Any) -> Any:
     return json.loads(json.dumps(value))
-
-
-def _digests(files: Files) -> dict[str, str]:
-    """What stands in every file, by its name."""
-    return {name: _digest(files, name)[0] for name in files.names("")}
 
 
 def _digest(files: Files, name: str) -> tuple[str, bytes | UsageError]:
@@ -95,8 +96,8 @@ class _WatchedPort:
 class _WatchedFiles:
     """The logbook's files; one that is not as it was digested is noticed, and so is any writing."""
 
-    def __init__(self, files: Files, watch: _Watch, digests: dict[str, str]) -> None:
-        self._files, self._watch, self._known = files, watch, digests
+    def __init__(self, files: Files, watch: _Watch, digests: dict[str, str], within: Sequence[str]) -> None:
+        self._files, self._watch, self._known, self._within = files, watch, digests, within
 
     @property
     def root(self) -> str:
@@ -111,13 +112,13 @@ class _WatchedFiles:
 
     def exists(self, name: str) -> bool:
         found = self._files.exists(name)
-        self._expect(name.endswith(".yaml") and found == (name in self._known))
+        self._expect(self._covers(name) and name.endswith(".yaml") and found == (name in self._known))
         return found
 
     def names(self, folder: str) -> list[str]:
         found = self._files.names(folder)
         start = "" if folder in ("", ".") else f"{folder}/"
-        self._expect(found == [n for n in self._known if n.startswith(start)])
+        self._expect(self._covers(folder) and found == [n for n in self._known if n.startswith(start)])
         return found
 
     def create(self, name: str, data: bytes) -> None:
@@ -135,6 +136,9 @@ class _WatchedFiles:
     def lock(self, name: str) -> AbstractContextManager[None]:
         self._expect(False)
         return self._files.lock(name)
+
+    def _covers(self, name: str) -> bool:
+        return any(f in ("", name) or name.startswith(f"{f}/") for f in self._within)
 
     def _expect(self, is_so: bool) -> None:
         self._watch.is_sound = self._watch.is_sound and is_so

@@ -84,10 +84,16 @@ def run_list(args: Namespace, context: Context) -> int:
     return Status.FINE
 
 
+LOOKED_INTO = ("approvals", "boxes", "checklists", "thrusters", "vehicles")
+"""Where a list and a vehicle's limits come from: not from thousands of dives."""
+
+
 def run_show(args: Namespace, context: Context) -> int:
     """One list in full, with cautions, limits and why."""
     question = ["checklist show", args.checklist, args.vehicle]
-    return tell(context, question, lambda logbook: _shown(logbook, args.checklist, args.vehicle))
+    return tell(
+        context, question, lambda logbook: _shown(logbook, args.checklist, args.vehicle), within=LOOKED_INTO
+    )
 
 
 def _shown(logbook: Logbook, checklist: str, vehicle: str | None) -> dict[str, Any]:

@@ -22,11 +22,12 @@ def tell(
     question: Sequence[Any],
     make: Callable[[Logbook], dict[str, Any]],
     given: Sequence[Any] = (),
+    within: Sequence[str] = ("",),
 ) -> int:
     """Say what `make` answers, or what it answered when everything it was made from was the same.
 
-    `question` names the command and everything it was given, `given` what else the answer comes from.
-    Returns the exit status.
+    `question` names the command and everything it was given, `given` what else the answer comes from,
+    `within` the folders it looks into. Returns the exit status.
     """
     from rovlog.usecases.kept_answers import kept_answer
 
@@ -35,7 +36,7 @@ def tell(
 
         return make(HeldLogbook(book))
 
-    said = kept_answer(context.book(), question, made, given)
+    said = kept_answer(context.book(), question, made, given, within)
     context.show(said["data"], said["text"])
     for note in said["notes"]:
         context.note(note)

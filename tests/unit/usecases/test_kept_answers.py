@@ -102,6 +102,40 @@ def test_what_else_an_answer_comes_from_asks_anew_and_takes_no_more_room(asked: 
     assert len(asked.book.cache.rows) == 1  # type: ignore[attr-defined]
 
 
+@pytest.mark.parametrize(
+    ("look", "times"),
+    [
+        (lambda book: book.files.read("logbook.yaml"), 2),
+        (lambda book: book.files.exists("vehicles/a.yaml"), 2),
+        (lambda book: book.files.names("vehicles"), 2),
+        (lambda book: book.files.names(""), 2),
+        (lambda book: book.files.names("dives"), 1),
+        (lambda book: book.files.exists("dives/z.yaml"), 1),
+    ],
+)
+def test_an_answer_from_a_few_folders_is_kept_only_where_it_looked_nowhere_else(
+    look: Callable[[Book], Any], times: int
+) -> None:
+    asked = Asked(fake_book(TREE), lambda book: [look(book), book.files.read("dives/a.yaml"), "answer"][2])
+    for _ in range(2):
+        kept_answer(asked.book, ["what"], asked._made, within=["dives"])
+    assert asked.times == times
+
+
+def test_a_file_outside_the_folders_changes_nothing_and_one_inside_asks_anew(asked: Asked) -> None:
+    def ask() -> None:
+        kept_answer(asked.book, ["what"], asked._made, within=["dives"])
+
+    ask()
+    files(asked).tree["logbook.yaml"] = b"title: Two\n"
+    files(asked).tree["work/a.yaml"] = b""
+    ask()
+    assert asked.times == 1
+    files(asked).tree["dives/b.yaml"] = b"due\n"
+    ask()
+    assert asked.times == 2
+
+
 def test_another_laptop_asks_for_itself(asked: Asked) -> None:
     asked()
     asked.book = replace(asked.book, writer="south-laptop")

@@ -184,14 +184,3 @@ def draw_words(
         canvas.setFont(name, size)
         canvas.drawString(x, y, run)
         x += stringWidth(run, name, size)
-
-
-def widest(letters: Letters, texts: Sequence[str], size: float) -> float:
-    """The width of the widest of these in bold, points; 0 for none."""
-    return max(
-        (
-            sum(float(stringWidth(run, face or BOLD, size)) for face, run in letters.runs(clean(t)))
-            for t in texts
-        ),
-        default=0.0,
-    )

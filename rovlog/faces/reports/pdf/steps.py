@@ -8,11 +8,14 @@ from reportlab.platypus import Paragraph as Set
 from rovlog.faces.reports.pages.model import Blanks, Step
 from rovlog.faces.reports.pdf.blocks import FAINT, SOFT, Setting, framed, style_of
 from rovlog.faces.reports.pdf.letters import BOLD
-from rovlog.faces.reports.pdf.rules import RuledLines, widest
+from rovlog.faces.reports.pdf.rules import RuledLines
 from rovlog.faces.reports.plain import clean
 
 CODE, SAID, SMALL = 10.0, 9.2, 7.6
 """Points of the code and the challenge, of the response and the rules, and of the small print."""
+
+MARGIN = 2.9
+"""Width of the margin the codes stand in, in sizes of their letters."""
 
 
 def blanks(setting: Setting, block: Blanks, indent: float = 0.0) -> Flowable:
@@ -22,7 +25,8 @@ def blanks(setting: Setting, block: Blanks, indent: float = 0.0) -> Flowable:
 
 def step(setting: Setting, block: Step) -> list[Flowable]:
     """One item, kept on one sheet where it fits on one."""
-    indent = _margin(setting, block.code)
+    # A code wider than the margin, such as an id, pushes the first line alone.
+    indent = MARGIN * setting.size(CODE)
     told: list[Flowable] = [
         HRFlowable(width="100%", thickness=0.5, color=FAINT, spaceBefore=1.5, spaceAfter=2.5)
     ]
@@ -48,13 +52,6 @@ def step(setting: Setting, block: Step) -> list[Flowable]:
     told += [blanks(setting, row, indent) for row in block.rows]
     told.append(Spacer(1, 2))
     return told if setting.is_one_page else [KeepTogether(told)]
-
-
-def _margin(setting: Setting, code: str) -> float:
-    """The margin the codes stand in: the same for all short ones, wider for a long one."""
-    size = setting.size(CODE)
-    usual = 2.9 * size
-    return min(max(usual, widest(setting.letters, [code], size) + 0.5 * size), 0.4 * setting.width)
 
 
 def _code(setting: Setting, code: str) -> str:

@@ -10,6 +10,7 @@ from rovlog.documents.ids import file_name, is_id
 from rovlog.documents.rows import mapping, number, rows, text, whole
 from rovlog.documents.rules_times import time_problems
 from rovlog.documents.times import is_time
+from rovlog.domain.wrong_clock import odds
 from rovlog.problems import Problem
 
 if TYPE_CHECKING:
@@ -37,6 +38,30 @@ def record_problems(tree: Tree, kind: str, name: str) -> Iterator[Problem]:
             at_key=True,
         )
     yield from _entry_problems(tree, "continues" in value)
+    if "continues" not in value:
+        yield from _clock_problems(tree, kind)
+
+
+def _clock_problems(tree: Tree, kind: str) -> Iterator[Problem]:
+    """A whole record whose times contradict its entries' ids or the day in its name."""
+    entries = rows(tree.value, "", "entries")
+    place, first = next(iter(entries), ("", {}))
+    corrected = {
+        text(row, "corrects") for _, row in rows(tree.value, "", "entries") if "at" in mapping(row, "set")
+    }
+    if not first or first.get("clock") == "memory" or text(first, "id") in corrected:
+        return
+    found = odds(text(tree.value, kind), text(first, "at"), text(first, "id"))
+    if found is not None:
+        yield tree.problem(
+            f"{place}/at",
+            "times-at-odds",
+            found.words,
+            found.times,
+            f"the day of its ids and of its name, {found.ids or found.name}",
+            "if a clock was wrong or the file was edited, correct the first entry's time with the reason: "
+            "rovlog dive correct",
+        )
 
 
 def _name_problems(tree: Tree, kind: str, name: str) -> Iterator[Problem]:

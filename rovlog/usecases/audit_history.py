@@ -12,6 +12,7 @@ from rovlog.problems import DocumentError, GitError, RovlogError
 from rovlog.usecases.configurations import start_configuration
 from rovlog.usecases.former_names import former_names
 from rovlog.usecases.logbook import Logbook
+from rovlog.usecases.placed_records import placed_records
 from rovlog.values import dataclass
 
 if TYPE_CHECKING:
@@ -57,6 +58,7 @@ def vehicle_history(logbook: Logbook, vehicle: str, *, with_changes: bool = True
     boxes = _boxes_of(logbook, vehicle, records, approvals)
     records = records + [r for r in logbook.records(kinds=("work",)) if r.box in boxes]
     tables = _tables(logbook, vehicle)
+    records = placed_records(logbook, records, notes)
     flown = {r.id: _as_flown(logbook, r, tables) for r in records if r.kind == "dive"}
     flights = flights_of(records, flown)
     notes += flights.notes
@@ -80,12 +82,12 @@ def vehicle_history(logbook: Logbook, vehicle: str, *, with_changes: bool = True
     )
 
 
-def problems_of(logbook: Logbook, ids: set[str]) -> list[str]:
-    """What is wrong in the records' files of these dives, work or subjects, a sentence each file."""
+def problems_of(logbook: Logbook, ids: set[str] | None) -> list[str]:
+    """What is wrong in the records' files of these dives, work or subjects (None: of all)."""
     told = []
     for name, problems in logbook.record_problems.items():
         stem = name.rpartition("/")[2].removesuffix(".yaml").partition(".")[0]
-        if any(stem == one or stem.startswith(one + "-") for one in ids):
+        if ids is None or any(stem == one or stem.startswith(one + "-") for one in ids):
             told.append(f"{name}: {len(problems)} problem(s), used as far as it goes: {problems[0].message}")
     return told
 

@@ -26,9 +26,15 @@ class KnownGood:
 
 
 def dives_that_flew(
-    logbook: Logbook, vehicle: str, pointer: str, value: str | float | bool | None = None
+    logbook: Logbook,
+    vehicle: str,
+    pointer: str,
+    value: str | float | bool | None = None,
+    notes: list[str] | None = None,
 ) -> tuple[FlownValue, ...]:
     """Which dives flew with a value at a pointer (any known value where `value` is None).
+
+    What could not be used, or not as it stands, is added to `notes`.
 
     A value typed as text matches text as it stands and numbers by what it reads as: firmware "1.5"
     and a trim of 0.10 are both found by what a person types.
@@ -37,6 +43,8 @@ def dives_that_flew(
 
     history = vehicle_history(logbook, vehicle, with_changes=False)
     check_pointer(logbook, pointer, history)
+    if notes is not None:
+        notes += history.notes
     flights = history.flights
     rows = flown(flights, pointer, value)
     number = as_number(value) if isinstance(value, str) else None
@@ -112,12 +120,19 @@ def last_good(
     return KnownGood(history, good, since)
 
 
-def follow_field(logbook: Logbook, vehicle: str, pointer: str) -> tuple[FieldValue, ...]:
-    """Every value a field has had: since when written, approved, and really in the water."""
+def follow_field(
+    logbook: Logbook, vehicle: str, pointer: str, notes: list[str] | None = None
+) -> tuple[FieldValue, ...]:
+    """Every value a field has had: since when written, approved, and really in the water.
+
+    What could not be used, or not as it stands, is added to `notes`.
+    """
     from rovlog.domain.audit.history import field_history
 
     history = vehicle_history(logbook, vehicle)
     check_pointer(logbook, pointer, history)
+    if notes is not None:
+        notes += history.notes
     return field_history(history.flights, pointer, history.changes, history.approvals)
 
 

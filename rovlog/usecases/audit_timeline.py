@@ -9,6 +9,7 @@ from rovlog.domain.dive import Entry, Record
 from rovlog.problems import RovlogError
 from rovlog.usecases.audit_history import VehicleHistory, as_flown_of, problems_of, vehicle_history
 from rovlog.usecases.logbook import Logbook
+from rovlog.usecases.placed_records import placed_records
 from rovlog.values import dataclass
 
 if TYPE_CHECKING:
@@ -68,6 +69,7 @@ def timeline_for_box(
     _check_interval(since, until)
     notes: list[str] = []
     records = [r for r in logbook.records() if r.box == box or _was_flown_with(logbook, r, box, notes)]
+    records = placed_records(logbook, records, notes)
     if not records and box not in logbook.stems("boxes"):
         logbook.box(box)  # raises with the nearest
     notes += problems_of(logbook, {r.id for r in records} | {box})
@@ -107,6 +109,7 @@ def timeline_for_part(
         )
 
     records = [r for r in logbook.records() if was_there(r) or any(_names(e, part) for e in r.entries)]
+    records = placed_records(logbook, records, notes)
     notes += problems_of(logbook, {r.id for r in records})
     found = timeline(
         records,

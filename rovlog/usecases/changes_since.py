@@ -66,11 +66,18 @@ def changes_since(history: VehicleHistory, found: Between) -> ChangesSince:
     return ChangesSince(tuple(rows), effect_of(reference, after, physics))
 
 
-def changes_between(logbook: Logbook, first: str, second: str) -> tuple[Between, ChangesSince]:
-    """Two dives side by side, and what each change between them does."""
+def changes_between(
+    logbook: Logbook, first: str, second: str, notes: list[str] | None = None
+) -> tuple[Between, ChangesSince]:
+    """Two dives side by side, and what each change between them does.
+
+    What could not be used, or not as it stands, is added to `notes`.
+    """
     from rovlog.usecases.audit_questions import history_between
 
     history, found = history_between(logbook, first, second)
+    if notes is not None:
+        notes += history.notes
     return found, changes_since(history, found)
 
 

@@ -29,10 +29,12 @@ def list_faults(logbook: Logbook, vehicle: str | None = None) -> FaultCases:
     from rovlog.domain.audit.fault_case import fault_cases
     from rovlog.domain.audit.times import or_last
     from rovlog.usecases.audit_history import problems_of
+    from rovlog.usecases.placed_records import placed_records
 
     notes: list[str] = []
+    of_clocks: list[str] = []
     groups: dict[str, list[Record]] = {}
-    for record in logbook.records():
+    for record in placed_records(logbook, logbook.records(), of_clocks):
         groups.setdefault(record.vehicle or record.box, []).append(record)
     if vehicle is not None and vehicle not in groups and vehicle not in logbook.stems("boxes"):
         logbook.vehicle(vehicle)  # raises with the nearest where nothing knows it
@@ -41,6 +43,8 @@ def list_faults(logbook: Logbook, vehicle: str | None = None) -> FaultCases:
     for subject, records in wanted.items():
         if any(r.of_kind("fault") for r in records):
             cases += fault_cases(records, held_faults(logbook, subject, records, notes))
+    mine = {r.id for records in wanted.values() for r in records}
+    notes += [n for n in of_clocks if any(i in n for i in mine)]
     notes += problems_of(logbook, set(wanted) if vehicle is None else {vehicle})
     return FaultCases(tuple(sorted(cases, key=lambda c: or_last(c.at))), tuple(notes))
 

@@ -13,6 +13,7 @@ from operator import is_
 from typing import Any, Literal, TypeVar
 
 from rovlog.domain.dive import Entry, Part, Record, join_parts
+from rovlog.domain.wrong_clock import placed_start
 from rovlog.problems import DocumentError, Problem, RovlogError, UsageError
 from rovlog.usecases.approvals import Approval, InForce, approvals_in, in_force_of
 from rovlog.usecases.ports import Book
@@ -283,7 +284,7 @@ class Logbook:
         found = [self._joined(parts) for parts in groups.values()]
         if vehicle is not None:
             found = [r for r in found if r.vehicle == vehicle]
-        return sorted(found, key=lambda r: (start_order(r.started), r.id))
+        return sorted(found, key=lambda r: (start_order(placed_start(r)), r.id))
 
     def record(self, record: str) -> Record:
         """One dive or work record by its id; UsageError with the nearest ids otherwise."""

@@ -62,17 +62,22 @@ class TeamStatus:
 
 def status_accounting(logbook: Logbook) -> TeamStatus:
     """The whole team's kit as it stands now. A broken file is named, and hides nothing else."""
+    from rovlog.usecases.audit_history import problems_of
     from rovlog.usecases.part_history import part_histories
+    from rovlog.usecases.placed_records import placed_records
 
     lives, notes = part_histories(logbook)
     rows = tuple(_vehicle(logbook, v, lives) for v in logbook.vehicles())
+    of_records: list[str] = []
+    placed_records(logbook, logbook.records(), of_records)
+    of_records += problems_of(logbook, None)
     placed = {life.part for row in rows for life in row.parts}
     return TeamStatus(
         logbook.settings().title,
         logbook.book.clock.now(),
         rows,
         tuple(life for life in lives if life.part not in placed),
-        notes,
+        tuple(dict.fromkeys([*notes, *of_records])),
     )
 
 

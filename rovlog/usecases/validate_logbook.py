@@ -11,7 +11,7 @@ from rovlog.usecases.checklists_of import PHASES_OF_DIVE, missing_mend, missing_
 from rovlog.usecases.ports import Book
 from rovlog.values import dataclass
 
-SOUND_FORMAT = "1"
+SOUND_FORMAT = "2"
 """Part of every cache key: raise it when a rule for one document by itself changes."""
 
 FOLDERS = ("vehicles", "boxes", "thrusters", "parts", "checklists", "approvals", "dives", "work")

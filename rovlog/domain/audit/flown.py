@@ -22,7 +22,8 @@ class AsFlown:
     `resolved` is the configuration at the end of the dive, None where the dive names no configuration
     that could be found. `sources` says who vouches for a pointer that is not as in the baseline:
     working, readback, setup or trim. `values` gives every value a pointer had in the water where it
-    had more than one, in order. `gaps` says, a sentence each, what is not known.
+    had more than one, in order. `gaps` says, a sentence each, what is not known. `origins` gives for a
+    pointer the values that entries of the dive set or found, each with that entry.
     """
 
     dive: str
@@ -30,6 +31,7 @@ class AsFlown:
     sources: Mapping[str, str] = field(default_factory=dict)
     values: Mapping[str, tuple[Any, ...]] = field(default_factory=dict)
     gaps: tuple[str, ...] = ()
+    origins: Mapping[str, tuple[tuple[Any, Entry], ...]] = field(default_factory=dict)
 
     def flew(self, pointer: str) -> tuple[Any, ...]:
         """Every value at the pointer in the water, in order; () where nothing is known."""
@@ -67,6 +69,7 @@ def as_flown(
     is_in_water = False
     has_marks = any(e.kind == "mark" and e.fields.get("mark") in INTO_WATER for e in record.entries)
     seen: dict[str, list[Any]] = {}
+    origins: dict[str, list[tuple[Any, Entry]]] = {}
     for entry in record.entries:
         is_in_water = is_in_water or _reaches_water(entry, has_marks)
         said = _said(state, entry, tables)
@@ -80,8 +83,11 @@ def as_flown(
                 seen.setdefault(pointer, [flown_value(state, pointer)])
                 seen[pointer].append(flown_value(said.resolved, pointer))
             sources[pointer] = entry.kind
+            origins.setdefault(pointer, []).append((flown_value(said.resolved, pointer), entry))
         state = said.resolved
-    return AsFlown(record.id, state, sources, {p: tuple(v) for p, v in seen.items()}, tuple(gaps))
+    values = {p: tuple(v) for p, v in seen.items()}
+    said_by = {p: tuple(v) for p, v in origins.items()}
+    return AsFlown(record.id, state, sources, values, tuple(gaps), said_by)
 
 
 def _at_start(

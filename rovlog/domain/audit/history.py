@@ -65,6 +65,8 @@ class FieldValue:
 
     `at`, `by`, `commit`, `message` are of the writing ("" where no file ever held it: it came from the
     box or the pilot, and `source` says from whom). `dives` flew with it, the first of them `first_dive`.
+    Of a value that no file ever held `set_*` say when, by whom, in which dive and why it was first set
+    or found.
     """
 
     value: Any
@@ -80,6 +82,10 @@ class FieldValue:
     first_dive: str
     first_in_water: str
     dives: tuple[str, ...]
+    set_at: str = ""
+    set_by: str = ""
+    set_in: str = ""
+    set_why: str = ""
 
 
 def field_history(
@@ -115,8 +121,14 @@ def _field_value(
                      if is_same(flown_value(a.resolved, pointer), value)), None)  # fmt: skip
     dives = [f for f in logbook.flights if any(is_same(v, value) for v in f.as_flown.flew(pointer))]
     source = "file"
+    origin: tuple[str, ...] = ()
     if not change and not approval and dives:
         source = dives[0].as_flown.sources.get(pointer, "baseline")
+        said = [e for v, e in dives[0].as_flown.origins.get(pointer, ()) if is_same(v, value)]
+        if said:
+            source = said[0].kind
+            why = str(said[0].fields.get("reason") or said[0].fields.get("text") or "")
+            origin = (said[0].at, said[0].by, dives[0].dive, why)
     return FieldValue(
         value,
         source,
@@ -131,6 +143,7 @@ def _field_value(
         dives[0].dive if dives else "",
         dives[0].started if dives else "",
         tuple(f.dive for f in dives),
+        *origin,
     )
 
 

@@ -112,8 +112,11 @@ def run_flown(args: Namespace, context: Context) -> int:
     from rovlog.usecases.audit_questions import dives_that_flew
     from rovlog.usecases.logbook import Logbook
 
-    rows = dives_that_flew(Logbook(context.book()), args.vehicle, args.pointer, args.value)
-    context.show({"vehicle": args.vehicle, **flown_data(args.pointer, rows)}, flown_text(args.pointer, rows))
+    notes: list[str] = []
+    rows = dives_that_flew(Logbook(context.book()), args.vehicle, args.pointer, args.value, notes)
+    data = {"vehicle": args.vehicle, **flown_data(args.pointer, rows), "notes": notes}
+    context.show(data, flown_text(args.pointer, rows))
+    tell_notes(context, notes)
     return Status.FINE
 
 
@@ -125,9 +128,11 @@ def run_between(args: Namespace, context: Context) -> int:
     from rovlog.usecases.logbook import Logbook
 
     logbook = Logbook(context.book())
-    found, changes = changes_between(logbook, args.first, args.second)
-    data = between_data(found) | {"effects": since_data(changes)}
+    notes: list[str] = []
+    found, changes = changes_between(logbook, args.first, args.second, notes)
+    data = between_data(found) | {"effects": since_data(changes), "notes": notes}
     context.show(data, between_text(found, logbook.person_name, changes))
+    tell_notes(context, notes)
     return Status.FINE
 
 
@@ -163,9 +168,11 @@ def run_field(args: Namespace, context: Context) -> int:
     from rovlog.usecases.logbook import Logbook
 
     logbook = Logbook(context.book())
-    rows = follow_field(logbook, args.vehicle, args.pointer)
-    data = {"vehicle": args.vehicle, **field_data(args.pointer, rows)}
+    notes: list[str] = []
+    rows = follow_field(logbook, args.vehicle, args.pointer, notes)
+    data = {"vehicle": args.vehicle, **field_data(args.pointer, rows), "notes": notes}
     context.show(data, field_text(args.pointer, rows, logbook.person_name))
+    tell_notes(context, notes)
     return Status.FINE
 
 
@@ -178,6 +185,8 @@ def run_suspects(args: Namespace, context: Context) -> int:
 
         found = find_suspects(logbook, args.vehicle, args.symptom)
         ranking = found.ranking
-        return answer(suspects_data(ranking), suspects_text(ranking), notes_said(found.history.notes))
+        data = suspects_data(ranking)
+        data["notes"] = list(dict.fromkeys([*data.get("notes", ()), *found.history.notes]))
+        return answer(data, suspects_text(ranking), notes_said(found.history.notes))
 
     return tell(context, ["audit suspects", args.vehicle, args.symptom], suspects)

@@ -235,6 +235,10 @@ def run_history(args: Namespace, context: Context) -> int:
     from rovlog.faces.reports.audit_text import field_data, field_text
     from rovlog.usecases.audit_questions import follow_field
 
-    rows = follow_field(logbook, args.vehicle, args.pointer)
-    context.show(field_data(args.pointer, rows), field_text(args.pointer, rows, logbook.person_name))
+    notes: list[str] = []
+    rows = follow_field(logbook, args.vehicle, args.pointer, notes)
+    data = {**field_data(args.pointer, rows), "notes": notes}
+    context.show(data, field_text(args.pointer, rows, logbook.person_name))
+    for note in notes:
+        context.note(f"note: {note}")
     return Status.FINE

@@ -332,13 +332,15 @@ def field_data(pointer: str, rows: Sequence[FieldValue]) -> dict[str, Any]:
                 "value": json_value(r.value),
                 "source": r.source,
                 "written_at": r.at or None,
-                "written_by": r.by or None,
+                "written_by": r.by or r.set_by or None,
                 "commit": r.commit or None,
                 "message": r.message or None,
                 "revision": r.revision,
                 "approved_at": r.approved_at or None,
                 "approved_by": r.approved_by or None,
-                "reason": r.reason or None,
+                "reason": r.reason or r.set_why or None,
+                "set_at": r.set_at or None,
+                "set_in": r.set_in or None,
                 "first_dive": r.first_dive or None,
                 "first_in_water": r.first_in_water or None,
                 "dives": list(r.dives),
@@ -346,6 +348,24 @@ def field_data(pointer: str, rows: Sequence[FieldValue]) -> dict[str, Any]:
             for r in rows
         ],
     }
+
+
+NAMED_DIVES = 4
+"""Dives that a text names one by one; the rest is counted, and named in the data."""
+
+
+def _named(dives: Sequence[str]) -> str:
+    more = f" and {len(dives) - NAMED_DIVES} more" if len(dives) > NAMED_DIVES else ""
+    return ", ".join(dives[:NAMED_DIVES]) + more
+
+
+def _set_words(row: FieldValue, names: Names) -> str:
+    """Who set or found a value that no file ever held, when and why."""
+    if not row.set_by:
+        return f"known from {row.source}"
+    why = f": {row.set_why}" if row.set_why else ""
+    did = "read off the box" if row.source == "readback" else "set"
+    return f"{did} {row.set_at[:10]} by {names(row.set_by)} in {row.set_in}{why}"
 
 
 def field_text(pointer: str, rows: Sequence[FieldValue], names: Names = str) -> str:
@@ -361,7 +381,7 @@ def field_text(pointer: str, rows: Sequence[FieldValue], names: Names = str) -> 
                 clean(f"written   {row.at[:10]} by {names(row.by)}, commit {row.commit[:10]}: {first}"), 4, 14
             )
         elif row.source != "file":
-            lines.append(f"    never written in a file: known from {clean(row.source)}")
+            lines += wrapped(clean(f"never written in a file: {_set_words(row, names)}"), 4, 14)
         if row.revision is not None:
             approved = (
                 f"approved  {row.approved_at[:10]} by {names(row.approved_by)}, revision {row.revision}"
@@ -371,7 +391,9 @@ def field_text(pointer: str, rows: Sequence[FieldValue], names: Names = str) -> 
             lines.append("    never approved")
         if row.first_dive:
             count = f"{len(row.dives)} dive{'' if len(row.dives) == 1 else 's'}"
-            lines += wrapped(clean(f"in water  {row.first_in_water[:10]}, {row.first_dive}; {count}"), 4, 14)
+            lines += wrapped(
+                clean(f"in water  {row.first_in_water[:10]}, {count}: {_named(row.dives)}"), 4, 14
+            )
         else:
             lines.append("    never in the water")
     return "\n".join(lines) + "\n"

@@ -203,7 +203,9 @@ class AuditDeeds(Place):
             from rovlog.usecases.audit_questions import follow_field
 
             pointer = values["pointer"]
-            return field_text(pointer, follow_field(desk.logbook, vehicle, pointer), desk.logbook.person_name)
+            notes: list[str] = []
+            rows = follow_field(desk.logbook, vehicle, pointer, notes)
+            return field_text(pointer, rows, desk.logbook.person_name) + notes_below(notes)
 
         blanks = (
             Blank("pointer", "which value", hint="/trim_defaults/heave, /thrusters/bow-port/channel …"),
@@ -219,9 +221,9 @@ class AuditDeeds(Place):
             from rovlog.usecases.audit_questions import dives_that_flew
 
             value = as_value(values["value"]) if values["value"] else None
-            return flown_text(
-                values["pointer"], dives_that_flew(desk.logbook, vehicle, values["pointer"], value)
-            )
+            notes: list[str] = []
+            rows = dives_that_flew(desk.logbook, vehicle, values["pointer"], value, notes)
+            return flown_text(values["pointer"], rows) + notes_below(notes)
 
         blanks = (Blank("pointer", "which value", hint="/control_box/steering_scheme …"),
                   Blank("value", "what it was", hint="empty: any"))  # fmt: skip
@@ -241,6 +243,11 @@ class AuditDeeds(Place):
             self.rov.do(lambda desk: answer(desk, values), done, failed)
 
         self.app.push_screen(Form(title, blanks, keep))
+
+
+def notes_below(notes: list[str]) -> str:
+    """What could not be used, or not as it stands, below an answer."""
+    return "".join(f"\nnote: {note}" for note in notes) + ("\n" if notes else "")
 
 
 def diagnosis_first(desk: Desk, name: str) -> str:

@@ -130,5 +130,5 @@ def test_who_flew_with_what_and_a_fields_life_are_told():
     life = audit_text.field_text("/hull/mass_kg", field_history(logbook, "/hull/mass_kg", [CHANGE], []))
     assert is_fit(life)
     assert "    written   2025-06-03 by tomas, commit c0ffee1234: More ballast" in life.splitlines()
-    assert "    in water  2025-06-04, d04; 2 dives" in life.splitlines()
+    assert "    in water  2025-06-04, 2 dives: d04, d05" in life.splitlines()
     json.dumps([audit_text.flown_data("/hull/mass_kg", rows)])

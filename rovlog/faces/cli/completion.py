@@ -52,12 +52,17 @@ def run_script(args: Namespace, context: Context) -> int:
 
 
 def run_words(args: Namespace, context: Context) -> int:
-    """Print words of a kind; nothing, quietly, where there is no logbook or it cannot be read."""
+    """Print words of a kind; nothing, quietly, where there is no logbook or it cannot be read.
+
+    Raises UsageError for a kind that does not exist: no script of ours asks for one.
+    """
     from rovlog.faces.reports.plain import clean
     from rovlog.problems import RovlogError
-    from rovlog.usecases.complete_words import complete_words
+    from rovlog.usecases.complete_words import KINDS, ON_THE_LINE, complete_words
     from rovlog.usecases.logbook import Logbook
+    from rovlog.usecases.one_line import require_word
 
+    require_word("kind of word", args.kind, [*KINDS, *ON_THE_LINE])
     try:
         words = complete_words(Logbook(context.book()), args.kind, args.line)
     except RovlogError:

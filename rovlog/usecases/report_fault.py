@@ -14,6 +14,7 @@ from rovlog.domain.dive import Entry, Record
 from rovlog.problems import RovlogError, UsageError
 from rovlog.usecases.audit_questions import KnownGood, last_good
 from rovlog.usecases.dive_state import dive_state
+from rovlog.usecases.evidence_texts import Quote, quotes_of
 from rovlog.usecases.logbook import Logbook, start_order
 from rovlog.usecases.report_dive import vehicle_name
 from rovlog.values import dataclass
@@ -39,8 +40,8 @@ class Filed:
 @dataclass(frozen=True, slots=True)
 class FaultReport:
     """A fault's case. `after_fault` holds the answers of the list after a fault, by item; `released` the
-    release to service, None while the vehicle is in quarantine. `case` has the stages from
-    reported to closed, `notes` names what could not be told."""
+    release to service, None while the vehicle is in quarantine. `quotes` are the texts kept as files,
+    `case` has the stages from reported to closed, `notes` names what could not be told."""
 
     record: Record
     name: str
@@ -55,6 +56,7 @@ class FaultReport:
     events: tuple[Filed, ...]
     attachments: tuple[Filed, ...]
     opinions: tuple[Filed, ...]
+    quotes: tuple[Quote, ...]
     items: Mapping[str, Item]
     after_fault: Mapping[str, Filed]
     repairs: tuple[Filed, ...]
@@ -111,6 +113,7 @@ def report_fault(logbook: Logbook, name: str, symptom: str | None = None) -> Fau
         _of(case, "event"),
         _of(case, "attachment"),
         tuple(f for f in _of(case, "note") if not is_step(f.entry)),
+        quotes_of(logbook, [f.entry for f in _of(case, "attachment")], notes),
         _after_items(logbook, record),
         {str(f.entry.fields["item"]): f for f in _of(case, "check") if _is_after_fault(f.entry)},
         _of(case, "fitted", "correction"),

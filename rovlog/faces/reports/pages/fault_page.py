@@ -11,8 +11,9 @@ from rovlog.faces.reports.check_text import answer_words
 from rovlog.faces.reports.diagnosis_text import push_words
 from rovlog.faces.reports.drawings.timeline import time_line
 from rovlog.faces.reports.pages.dive_blocks import line_parts
+from rovlog.faces.reports.pages.fault_evidence import evidence_blocks, opinion_blocks, where
 from rovlog.faces.reports.pages.fault_search import good_blocks, suspect_blocks
-from rovlog.faces.reports.pages.fault_stages import recurrence_blocks, stage_blocks
+from rovlog.faces.reports.pages.fault_stages import recurrence_blocks, stage_blocks, stage_words
 from rovlog.faces.reports.pages.model import Block, Grid, Heading, Page, Pairs, Paragraph, Picture
 from rovlog.faces.reports.pages.words import (
     Names,
@@ -30,12 +31,12 @@ if TYPE_CHECKING:
     from rovlog.usecases.report_fault import FaultReport, Filed
 
 STEPS = (
-    ("Verified", "fault-function"),
-    ("One change at a time", "fault-one-change"),
-    ("Cause", "fault-cause"),
-    ("Redone", "fault-redo"),
+    ("Verified", "fault-function", "verified"),
+    ("One change at a time", "fault-one-change", "action"),
+    ("Cause", "fault-cause", "cause"),
+    ("Redone", "fault-redo", "proof"),
 )
-"""Steps of the closed loop, and the item of the list after a fault that each stands on."""
+"""Steps of the closed loop, the item of the list after a fault for each, and the stage it belongs to."""
 
 
 def fault_page(report: FaultReport, names: Names) -> Page:
@@ -57,8 +58,8 @@ def fault_page(report: FaultReport, names: Names) -> Page:
         Pairs(tuple(_head_rows(report, first, names))),
     ]
     blocks += _facts(report, names)
-    blocks += _evidence(report, names)
-    blocks += _opinions(report, names)
+    blocks += evidence_blocks(report, names)
+    blocks += opinion_blocks(report, names)
     blocks += [
         Heading("Analysis: computed from the record"),
         Paragraph(
@@ -76,9 +77,18 @@ def fault_page(report: FaultReport, names: Names) -> Page:
         "Fault report",
         f"{report.name}: {slug_words(report.symptom)}{part}",
         tuple(blocks),
-        f"first logged {when(first.at, True)} in {report.record.id}",
+        _logged_words(report, first),
         f"{report.record.id}: {report.symptom}. The aim is that it does not happen again.",
     )
+
+
+def _logged_words(report: FaultReport, first: Entry) -> str:
+    """When this fault was logged, and when the symptom was for the first time where that was before."""
+    here = f"{when(first.at, True)} in {report.record.id}"
+    ever = report.good.good.first_fault if report.good is not None and report.good.good is not None else None
+    if ever is None or ever.record == report.record.id:
+        return f"first logged {here}"
+    return f"logged {here}; the symptom was first logged {when(ever.at, True)} in {ever.record}"
 
 
 def _head_rows(report: FaultReport, first: Entry, names: Names) -> list[tuple[str, str]]:
@@ -112,7 +122,7 @@ def _facts(report: FaultReport, names: Names) -> list[Block]:
         )
     rows = [(marked_time(f), entry_words(f), names(f.by)) for f in report.faults]
     rows += [
-        (marked_time(f.entry), entry_words(f.entry) + _where(report, f), names(f.entry.by))
+        (marked_time(f.entry), entry_words(f.entry) + where(report, f), names(f.entry.by))
         for f in report.events
     ]
     blocks.append(Grid(("time", "seen or done", "by"), tuple(rows)))
@@ -120,7 +130,7 @@ def _facts(report: FaultReport, names: Names) -> list[Block]:
         (
             marked_time(f.entry),
             slug_words(f.entry.fields.get("reading")),
-            reading_words(dict(f.entry.fields.get("values") or {})) + _where(report, f),
+            reading_words(dict(f.entry.fields.get("values") or {})) + where(report, f),
         )
         for f in report.readings
     ]
@@ -128,21 +138,17 @@ def _facts(report: FaultReport, names: Names) -> list[Block]:
         (
             marked_time(f.entry),
             "box readback",
-            value_words("", dict(f.entry.fields.get("in_use") or {})) + _where(report, f),
+            value_words("", dict(f.entry.fields.get("in_use") or {})) + where(report, f),
         )
         for f in report.readbacks
     ]
     said += [
-        (marked_time(f.entry), "function test", _seen(f.entry) + _where(report, f))
+        (marked_time(f.entry), "function test", _seen(f.entry) + where(report, f))
         for f in report.observations
     ]
     blocks.append(Heading("Indications", True))
     blocks.append(Grid(("time", "what", "reading"), tuple(said)) if said else Paragraph("None was recorded."))
     return blocks
-
-
-def _where(report: FaultReport, filed: Filed) -> str:
-    return "" if filed.record == report.record.id else f" ({filed.record})"
 
 
 def _seen(entry: Entry) -> str:
@@ -151,40 +157,14 @@ def _seen(entry: Entry) -> str:
     return f"{push}: {seen}"
 
 
-def _evidence(report: FaultReport, names: Names) -> list[Block]:
-    rows = [
-        (
-            str(f.entry.fields.get("what")),
-            str(f.entry.fields.get("file")),
-            str(f.entry.fields.get("digest"))[:23] + "…",
-            names(f.entry.by),
-        )
-        for f in report.attachments
-    ]
-    parts = report.after_fault.get("fault-parts")
-    if parts is not None:
-        holder = str(dict(parts.entry.fields.get("values") or {}).get("holder", "not named"))
-        rows.append(("failed part or fuse, bagged and labelled", "–", "–", holder))
-    head = Heading("Evidence, and who holds it")
-    if not rows:
-        return [head, Paragraph("None is recorded: no photograph, no part kept.")]
-    return [head, Grid(("what", "file", "digest", "held by"), tuple(rows))]
-
-
-def _opinions(report: FaultReport, names: Names) -> list[Block]:
-    rows = tuple(
-        (marked_time(f.entry), str(f.entry.fields.get("text", "")) + _where(report, f), names(f.entry.by))
-        for f in report.opinions
-    )
-    head = Heading("Accounts and opinions: in each person's own words")
-    return [head, Grid(("time", "said", "by"), rows) if rows else Paragraph("None was written down.")]
-
-
 def _loop(report: FaultReport, names: Names) -> list[Block]:
     rows = []
-    for word, item in STEPS:
+    for word, item, stage in STEPS:
         filed = report.after_fault.get(item)
-        rows.append((word, *_answered(report, item, filed, names)))
+        stands = stage_words(report, stage, names) if filed is None else None
+        if stands is not None:
+            stands = (f"{stands[0]}; the list's own step is not answered", stands[1])
+        rows.append((word, *(stands or _answered(report, item, filed, names))))
     for filed in report.repairs:
         rows.append(
             ("Action", _action(filed.entry), f"{names(filed.entry.by)}, {when(filed.entry.at, True)}")
@@ -199,7 +179,7 @@ def _loop(report: FaultReport, names: Names) -> list[Block]:
         if done is not None
         else ("Released to service", "not yet: the vehicle is in quarantine", "")
     )
-    used = {item for _, item in STEPS}
+    used = {item for _, item, _ in STEPS}
     others = [
         (report.items[i].challenge if i in report.items else i, *_answered(report, i, f, names))
         for i, f in report.after_fault.items()

@@ -27,6 +27,12 @@ def stage_blocks(report: FaultReport, names: Names) -> list[Block]:
     ]
 
 
+def stage_words(report: FaultReport, stage: str, names: Names) -> tuple[str, str] | None:
+    """What a stage of the case stands on, and by whom; None where nothing stands for it."""
+    steps = report.case.steps if report.case is not None else ()
+    return next((_stands(s, names) for s in steps if s.stage == stage and s.done), None)
+
+
 def _stands(step: Step, names: Names) -> tuple[str, str]:
     if not step.done:
         return f"missing: {step.missing}", ""

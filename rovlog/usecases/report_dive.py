@@ -9,10 +9,11 @@ from rovlog.domain.dive import Entry, Record
 from rovlog.problems import UsageError
 from rovlog.usecases.approvals import Approval
 from rovlog.usecases.as_it_stood import first_mark, state_before
+from rovlog.usecases.covered_record import covered_record
 from rovlog.usecases.dive_state import DiveState, dive_state
 from rovlog.usecases.logbook import Logbook, start_order
 from rovlog.usecases.recording import find_record
-from rovlog.values import dataclass
+from rovlog.values import dataclass, replace
 
 if TYPE_CHECKING:
     from rovlog.domain.audit.completeness import Expected
@@ -76,8 +77,9 @@ def report_dive(logbook: Logbook, name: str) -> DiveReport:
     before = earlier[: [r.id for r in earlier].index(record.id) + 1]
     parts = tuple(life for life in lives if _was_on(life, record, end))
     named = parts_named(state.resolved)
+    shown = replace(state, record=covered_record(logbook, record))
     return DiveReport(
-        state,
+        shown,
         state_before(logbook, record, launch) if launch else None,
         state_before(logbook, record, leaving) if leaving else None,
         launch.at if launch else "",

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from rovlog.domain.dive import Entry, Record
+from rovlog.usecases.covered_record import covered_record
 from rovlog.usecases.logbook import Logbook
 from rovlog.values import dataclass
 
@@ -32,7 +33,8 @@ def report_flat(logbook: Logbook) -> tuple[tuple[FlatEntry, ...], tuple[str, ...
     for record in logbook.records():
         key = (record.kind, record.vehicle or record.box)
         counts[key] = counts.get(key, 0) + 1
-        rows += [FlatEntry(record, counts[key], e) for e in record.entries]
+        shown = covered_record(logbook, record)
+        rows += [FlatEntry(shown, counts[key], e) for e in shown.entries]
     notes = [
         f"{name}: {len(problems)} problem(s), used as far as it goes: {problems[0].message}"
         for name, problems in logbook.record_problems.items()

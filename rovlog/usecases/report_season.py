@@ -187,15 +187,19 @@ def _trim(flight: Flight) -> dict[str, float]:
 
 
 def _tallies(logbook: Logbook, vehicle: str, records: list[Record]) -> tuple[Tally, ...]:
+    from rovlog.domain.checks.blind import is_covered
     from rovlog.usecases.checklists_of import checklists_for
+    from rovlog.usecases.covered_record import covered_record
 
     lists, _ = checklists_for(logbook, vehicle)
     passed: dict[str, int] = {}
     failed: dict[str, int] = {}
     aside: dict[str, int] = {}
     for record in records:
-        for entry in record.entries:
+        for entry in covered_record(logbook, record).entries:
             item = str(entry.fields.get("item", ""))
+            if is_covered(entry):
+                continue
             if entry.kind == "check":
                 count = failed if entry.fields.get("outcome") == "fail" else passed
                 count[item] = count.get(item, 0) + 1

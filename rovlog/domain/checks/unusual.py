@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any, Literal
 
+from rovlog.domain.checks.blind import is_covered
 from rovlog.domain.checks.checklist import Item
 from rovlog.domain.checks.happenings import Policy
 from rovlog.domain.checks.moments import Moment
@@ -43,7 +44,7 @@ def unusual_answers(record: Record, items: Mapping[str, Item], policy: Policy) -
         item = items.get(name)
         if entry.kind in ASIDE:
             found.append(Unusual(entry, item, ASIDE[entry.kind], _aside_words(entry)))
-        if entry.kind not in ("check", "release"):
+        if entry.kind not in ("check", "release") or is_covered(entry):
             continue
         if entry.fields.get("outcome") == "fail":
             later = _passed_later(record.entries[number + 1 :], name)
@@ -75,6 +76,7 @@ def _passed_later(entries: Sequence[Entry], name: str) -> Entry | None:
             e
             for e in entries
             if e.kind in ("check", "release")
+            and not is_covered(e)
             and _name(e) == name
             and e.fields.get("outcome", "pass") == "pass"
             and not e.fields.get("witness")

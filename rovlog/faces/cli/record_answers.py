@@ -45,13 +45,14 @@ def _tick(args: Namespace, context: Context, logbook: Logbook, record: Record) -
         # Nobody is there to be asked: it is kept, and told, so that it can be corrected.
         answered = _answered(args, logbook, record, None)
         context.note(questions_text(questions) + "It is kept as given; --sure says that it was looked at.")
+    is_hidden = answered.item.witness == "blind" and answered.state == "open"
     context.show(
         {
             "record": record.id,
             "item": answered.item.item,
-            "outcome": answered.outcome,
+            "outcome": None if is_hidden else answered.outcome,
             "entry": answered.written.entry.id,
-            "judged": [judged_data(j) for j in answered.judged],
+            "judged": [] if is_hidden else [judged_data(j) for j in answered.judged],
             "state": answered.state,
             "confirmed": bool(answered.written.entry.fields.get("confirmed")),
             "questions": [{"value": q.value, "text": q.text} for q in questions],

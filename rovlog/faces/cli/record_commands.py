@@ -78,7 +78,9 @@ def _shown(logbook: Logbook, name: str, kind: Kind, with_entries: bool) -> dict[
     )
     text += "\n" + guide_text(guide, logbook.person_name) if guide is not None else ""
     if with_entries:
-        text += "\n" + entries_text(record, logbook.person_name)
+        from rovlog.usecases.covered_record import covered_record
+
+        text += "\n" + entries_text(covered_record(logbook, record), logbook.person_name)
     data = {**dive_data(state), **watch_data(timers, looks, pace), "parts_due": due_data(due)}
     if guide is not None:
         data["quarantine"] = {**data["quarantine"], **(guide_data(guide) or {})}

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
+from rovlog.domain.checks.blind import is_covered
 from rovlog.faces.screens.desk import Desk
 from rovlog.faces.screens.dialogs import Blank, Form
 from rovlog.faces.screens.entry_words import words_of
@@ -68,7 +69,13 @@ class AuditDeeds(Place):
 
     def describe(self, moment: Moment) -> None:
         """Beside a dive or work: what was logged in it, and how many items were answered."""
-        self._show_detail(moment, lambda desk: record_words(desk.logbook.record(moment.record)), "")
+
+        def job(desk: Desk) -> str:
+            from rovlog.usecases.covered_record import covered_record
+
+            return record_words(covered_record(desk.logbook, desk.logbook.record(moment.record)))
+
+        self._show_detail(moment, job, "")
 
     def _show_detail(self, moment: Moment, job: Callable[[Desk], str], meanwhile: str) -> None:
         self.detail = meanwhile
@@ -119,11 +126,12 @@ class AuditDeeds(Place):
 
                 return revisions_text(list_revisions(desk.logbook, vehicle), hand.name_of)
             from rovlog.faces.reports.dive_text import dive_text, entries_text
+            from rovlog.usecases.covered_record import covered_record
             from rovlog.usecases.dive_state import dive_state
 
             record = desk.logbook.record(moment.record)
             text = dive_text(dive_state(desk.logbook, record), hand.name_of)
-            return text + "\n" + entries_text(record, hand.name_of)
+            return text + "\n" + entries_text(covered_record(desk.logbook, record), hand.name_of)
 
         self.page(f"{moment.kind} {moment.record}", job)
 
@@ -267,6 +275,7 @@ def record_words(record: Record) -> str:
     checks = record.of_kind("check")
     failed = sorted({str(e.fields.get("item")) for e in checks if e.fields.get("outcome") == "fail"})
     lines = [f"{len(checks)} answers" + (f", failed: {', '.join(failed)}" if failed else "")]
+    lines += [f"  {entry.at[11:16]} {words_of(entry)}" for entry in checks if is_covered(entry)]
     for entry in record.entries:
         if entry.kind not in ("check", "completion", "resume", "start"):
             lines.append(f"  {entry.at[11:16]} {words_of(entry)}")

@@ -125,7 +125,12 @@ class Dives(LogDeeds):
                 self._record = record
                 self._draw()
 
-        self.do(lambda desk: desk.logbook.record(picked), done)
+        def job(desk: Desk) -> Record:
+            from rovlog.usecases.covered_record import covered_record
+
+            return covered_record(desk.logbook, desk.logbook.record(picked))
+
+        self.do(job, done)
 
     def _row(self, index: int, width: int, picked: bool) -> Text:
         row, pen = self._rows[index], self.pen
@@ -221,11 +226,12 @@ class Dives(LogDeeds):
 
         def job(desk: Desk) -> str:
             from rovlog.faces.reports.dive_text import dive_text, entries_text
+            from rovlog.usecases.covered_record import covered_record
             from rovlog.usecases.dive_state import dive_state
 
             record = desk.logbook.record(picked)
             text = dive_text(dive_state(desk.logbook, record), hand.name_of)
-            return text + "\n" + entries_text(record, hand.name_of)
+            return text + "\n" + entries_text(covered_record(desk.logbook, record), hand.name_of)
 
         self.do(job, lambda text: self.rov.read_page(picked, text))
 

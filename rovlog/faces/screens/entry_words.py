@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping
 from rich.text import Text
 
 from rovlog.domain.audit.timeline import entry_words
+from rovlog.domain.checks.blind import HIDDEN, is_covered
 from rovlog.domain.dive import Entry
 from rovlog.faces.screens.drawing import Pen
 
@@ -28,6 +29,8 @@ def words_of(entry: Entry, called: Callable[[str], str] = str) -> str:
     """The entry in words. `called` says how a crew calls an item of this id."""
     fields = entry.fields
     item = called(str(fields.get("item", "")))
+    if is_covered(entry):
+        return f"{item or 'an answer corrected'}: kept; hidden {fields[HIDDEN]}"
     match entry.kind:
         case "check":
             values = ", ".join(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from rovlog.domain.checks.blind import UNTIL_SECOND, is_covered
 from rovlog.domain.checks.unusual import unusual_answers
 from rovlog.faces.reports.check_text import valued_words
 from rovlog.faces.reports.pages.model import Block, Grid, Heading, Paragraph
@@ -20,13 +21,25 @@ def unusual_blocks(report: DiveReport, names: Names) -> list[Block]:
     """Every answer that was not the usual one, in the order in which they were given."""
     head = Heading("Every answer that was not the usual one", True)
     found = unusual_answers(report.record, report.state.fold.items, report.state.fold.policy)
-    answers = len(report.record.of_kind("check"))
+    answers = report.record.of_kind("check")
+    told = [e for e in answers if not is_covered(e)]
+    hidden = [
+        Paragraph(f"{_item_called(report, e)} by {names(e.by)}: kept; hidden {UNTIL_SECOND}.")
+        for e in answers
+        if is_covered(e)
+    ]
     if not found:
-        return [head, Paragraph(f"{answers} answers, every one of them the usual one.")]
+        return [head, Paragraph(f"{len(told)} answers, every one of them the usual one."), *hidden]
     rows = tuple(
         (marked_time(u.entry), _item_name(u), u.way, _said(u, names), names(u.entry.by)) for u in found
     )
-    return [head, Grid(("time", "item", "in which way", "what was said", "by"), rows)]
+    return [head, Grid(("time", "item", "in which way", "what was said", "by"), rows), *hidden]
+
+
+def _item_called(report: DiveReport, entry: Entry) -> str:
+    name = str(entry.fields.get("item", ""))
+    item = report.state.fold.items.get(name)
+    return item.name if item is not None else name
 
 
 def _item_name(one: Unusual) -> str:

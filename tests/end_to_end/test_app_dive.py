@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import subprocess
+import time
 from pathlib import Path
 
 import pytest
@@ -35,26 +36,41 @@ def count_on_disk(folder: Path) -> int:
     return sum(row.startswith("- {") for f in found for row in f.read_text("utf-8").splitlines())
 
 
+def press(terminal: Terminal, key: str) -> None:
+    """Press a key as a person does: see what it did first, and press again where it did nothing.
+
+    A key pressed before its question is drawn is dropped on purpose; a machine under load draws late.
+    """
+    before = terminal.rows[3:]
+    for _ in range(3):
+        terminal.send(key)
+        ends = time.monotonic() + 10.0
+        while terminal.rows[3:] == before and time.monotonic() < ends:
+            terminal.read(0.02)
+        if terminal.rows[3:] != before:
+            terminal.pause(0.16)
+            return
+    raise AssertionError(f"{key!r} does nothing:\n{terminal.text}")
+
+
 def answer(terminal: Terminal, folder: Path) -> str:
     """Answer what is in hand, as a crew that finds everything in order; tells its id."""
     state = state_on_disk(folder)
     item = item_on_screen(terminal, state)
     if item is not None and "second: press s" in terminal.text:
-        terminal.send("s")
+        press(terminal, "s")
         name_second(terminal, folder, item)
     before = count_on_disk(folder)
     if item is None:
-        terminal.send(ENTER)
+        press(terminal, ENTER)
     elif item.kind == "release":
-        terminal.send(ENTER)
+        press(terminal, ENTER)
         terminal.wait_for("who releases?")
         terminal.pause(0.16)
-        terminal.send("1")
+        press(terminal, "1")
     else:
         for name in keys_for(item, state):
-            terminal.send(KEYS.get(name, name))
-            if name == "enter" or (item.asks and item.asks[0].options):
-                terminal.pause(0.17)
+            press(terminal, KEYS.get(name, name))
     what = item.item if item else "the call"
     said = ("kept", "released")
     asked = "Who is the second person?"
@@ -79,11 +95,19 @@ def name_second(terminal: Terminal, folder: Path, item: Item) -> None:
     terminal.wait_for("Who is the second person?")
     before = count_on_disk(folder)
     terminal.pause(0.16)
-    terminal.send("1")
+    press(terminal, "1")
     terminal.wait(lambda: "Who is the second person?" not in terminal.text, "the dialog's end")
-    terminal.pause(0.17)
     if item.kind in ("confirm", "choose") and item.witness == "concurrent":
-        terminal.wait(lambda: count_on_disk(folder) > before, item.item)
+        # The disk is ahead of the screen: what comes next is asked of the screen.
+        terminal.wait(lambda: count_on_disk(folder) > before and is_said(terminal, item), item.item)
+    terminal.pause(0.16)
+
+
+def is_said(terminal: Terminal, item: Item) -> bool:
+    """True once the message line says that this item is kept and waits for nobody."""
+    said = terminal.rows[22]
+    name = f"{item.code} {item.challenge}".strip()[:20]
+    return said.startswith("kept") and name in said and "second person answers next" not in said
 
 
 def fill(terminal: Terminal, *lines: str) -> None:
@@ -115,7 +139,7 @@ def mark(terminal: Terminal, words: str) -> None:
     terminal.send(ENTER)
     terminal.wait_for(f"kept: {words}")
     terminal.send("\x1b[15~")
-    terminal.wait_for(", list " if words == "power on" else " / ")
+    terminal.wait(lambda: "new dive" not in terminal.text, "the place Checks")
 
 
 def read_the_box(folder: Path) -> None:
@@ -157,15 +181,12 @@ def test_a_dive_from_start_to_close_with_the_power_cut_in_the_middle(tmp_path):
         assert shown is not None
         assert expected.items[shown.item].state == "open"
         assert "fuse" in done
-        walk(second, folder, "release-power-on")
-        mark(second, "power on")
+        walk(second, folder, "power-on")  # which marks the moment, as other items do after it
         read_the_box(folder)
         walk(second, folder, "clear-to-launch")
-        mark(second, "in water")
         walk(second, folder, "clear-to-dive")
         assert "nothing recorded stops this dive" in second.rows[0] or "1 reason" in second.rows[0]
-        for words in ("off surface", "back at surface", "out of water", "power off"):
-            mark(second, words)
+        mark(second, "off surface")
         walk(second, folder, "log-signed")
         second.send(F8)
         second.wait_for("new dive")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import os
 import sys
 
@@ -26,8 +27,24 @@ def run(context: Context) -> int:
         return Status.FINE
     from rovlog.faces.screens.app import RovlogApp
 
+    make_writes_whole()
     app = RovlogApp(book)
     return app.run() or app.return_code or Status.FINE
+
+
+def make_writes_whole() -> None:
+    """Give standard error a buffer where the interpreter was told to do without (PYTHONUNBUFFERED).
+
+    The app paints there. A bare write to a terminal may stop half way, for instance while another thread
+    starts git, and says so only by a number nobody reads: the rest of the picture would be lost.
+    """
+    stream = sys.__stderr__
+    raw = getattr(stream, "buffer", None)
+    if stream is not None and isinstance(raw, io.RawIOBase):
+        whole = io.TextIOWrapper(
+            io.BufferedWriter(raw), encoding=stream.encoding, errors=stream.errors, newline="\n"
+        )
+        setattr(sys, "__stderr__", whole)  # noqa: B010 - declared as final, which it is not
 
 
 def is_terminal() -> bool:

@@ -264,9 +264,9 @@ def _staled_in_its_record(last: tuple[Record, Entry], vehicle: str) -> str | Non
 
 def _staling(last: tuple[Record, Entry], one: Record, entry: Entry, vehicle: str) -> str | None:
     if entry.kind == "mark" and entry.fields.get("mark") == "power-off":
-        return f"the box was powered off at {entry.at[11:16]}"
+        return f"the box was powered off at {_day_and_time(entry)}"
     if entry.kind == "event" and entry.fields.get("event") == "box-changed":
-        return f"the box's setup was changed at {entry.at[11:16]}"
+        return f"the box's setup was changed at {_day_and_time(entry)}"
     if entry.kind == "start" and one.vehicle and one.vehicle != vehicle:
         return f"the box was used with {one.vehicle} since"
     if one.id == last[0].id and entry.kind == "close":
@@ -351,3 +351,8 @@ def _moment(at: str) -> datetime | None:
 def _stamp(at: str) -> float:
     moment = instant(at)
     return moment.timestamp() if moment else 0.0
+
+
+def _day_and_time(entry: Entry) -> str:
+    """With its day: a box may lie on the shelf for weeks."""
+    return entry.at[:16].replace("T", " ")

@@ -76,3 +76,17 @@ def test_leaving_the_form_starts_nothing():
 
     drive(book, script)
     assert not work_of(book)
+
+
+def test_the_last_line_names_diagnose_and_a_row_that_is_no_fault_asks_about_any():
+    async def script(d: Driver) -> None:
+        await to_the_fault(d)
+        assert "d diagnose" in d.text.splitlines()[-1]
+        await d.press("s")
+        assert d.text.lstrip().startswith("Suspects for yaw-weak")
+        await d.press("escape", "home", "s")
+        assert "Suspects for any fault, since the picked row is none" in d.text
+        await d.press("escape", "g")
+        assert "Last known good before any fault, since the picked row is none" in d.text
+
+    drive(faulty_book(), script)

@@ -95,7 +95,9 @@ def test_suspects_of_a_fault_with_pushes_begin_with_the_diagnosis_and_the_key_fo
         assert "1 observation" in rows[1]
         assert rows[2].startswith("1. ")
         assert "%" in rows[2]
-        told = next(i for i, row in enumerate(rows) if "see d, diagnose, for the whole of it" in row)
+        told = next(
+            i for i, row in enumerate(rows) if "back in Audit, d, diagnose, tells the whole of it" in row
+        )
         assert told < next(i for i, row in enumerate(rows) if row.startswith("Suspects for the symptom"))
         await d.press("escape", "d")
         assert "Diagnosis of grebe-" in d.text

@@ -126,7 +126,7 @@ def _or_waive(clears: str, item: Item) -> str:
 
 def _of_quarantine(held: Quarantine, items: Mapping[str, Item]) -> list[Stop]:
     what = ", ".join(f.symptom + (f" of {f.part}" if f.part else "") for f in held.faults)
-    reason = f"the vehicle is in quarantine since {held.since}: {what}"
+    reason = f"the vehicle is in quarantine since {held.since[:16].replace('T', ' ')}: {what}"
     if held.refused:
         reason += f"; a release did not count: {held.refused}"
     redo = f"redo {_redone(held.left, items)}; then " if held.left else ""

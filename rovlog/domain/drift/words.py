@@ -106,7 +106,7 @@ def value_words(
     if path[:1] == ("trim_defaults",) and isinstance(value, int | float):
         return f"{value:+.2f} ({way(path[1], value)})" if value else "none"
     if isinstance(value, Mapping):
-        return ", ".join(f"{k} {value_words('', v)}" for k, v in value.items()) or "empty"
+        return ", ".join(f"{k} {setup_words(k, v)}" for k, v in value.items()) or "empty"
     if isinstance(value, list | tuple):
         return ", ".join(value_words("", v) for v in value) if value else "empty"
     if isinstance(value, bool):
@@ -115,6 +115,11 @@ def value_words(
         unit = next((u for end, u in UNITS.items() if path and path[-1].endswith(end)), "")
         return f"{value:g} {unit}".rstrip()
     return str(value)
+
+
+def setup_words(key: str, value: Any) -> str:
+    """One value of a setup as a box or a pilot gives it: a trim of no demand at all is none."""
+    return "none" if key == "trim" and value == {} else value_words("", value)
 
 
 def _code_words(code: str, number: Any, tables: BoxTables | None, firmware: str | None) -> str:

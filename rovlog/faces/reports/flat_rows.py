@@ -40,8 +40,8 @@ HEAD = (
 
 def flat_csv(rows: Sequence[FlatEntry]) -> str:
     """All entries as CSV by RFC 4180: CRLF, quotes doubled, no cell that a spreadsheet reads as a formula."""
-    fields = [dict(flat_fields(r.entry.fields)) for r in rows]
-    names = sorted({name for row in fields for name in row if name != "clock"})
+    fields = [_own(r) for r in rows]
+    names = sorted({name for row in fields for name in row})
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n")
     writer.writerow([*HEAD, *names])
@@ -51,14 +51,22 @@ def flat_csv(rows: Sequence[FlatEntry]) -> str:
 
 
 def flat_jsonl(rows: Sequence[FlatEntry]) -> str:
-    """All entries as JSON Lines (UTF-8, one object a line), fields kept as they were written."""
+    """All entries as JSON Lines (UTF-8, one object a line): the columns of the CSV as keys, none nested.
+
+    A key that an entry does not have is left out; a list stays a list.
+    """
     lines = []
     for row in rows:
         data = dict(zip(HEAD, _common(row), strict=True))
-        lines.append(
-            json.dumps({**data, "fields": dict(row.entry.fields)}, ensure_ascii=False, allow_nan=False)
-        )
+        lines.append(json.dumps({**data, **_own(row)}, ensure_ascii=False, allow_nan=False))
     return "".join(line.replace("\u2028", "\\u2028").replace("\u2029", "\\u2029") + "\n" for line in lines)
+
+
+def _own(row: FlatEntry) -> dict[str, Any]:
+    """The entry's own fields by dotted name; one called as a column that every entry has is told apart."""
+    fields = dict(flat_fields(row.entry.fields))
+    fields.pop("clock", None)  # every entry has it
+    return {f"field.{name}" if name in HEAD else name: value for name, value in fields.items()}
 
 
 def _common(row: FlatEntry) -> tuple[Any, ...]:

@@ -79,16 +79,16 @@ class Audit(AuditCases):
 
     KEYS: ClassVar[tuple[Key, ...]] = (
         key("enter", "in full", "full"),
-        key("k", "kinds", "kinds"),
         key("s", "suspects", "suspects"),
+        key("d", "diagnose", "diagnose"),
         key("g", "last good", "known_good"),
         key("b", "between two dives", "between"),
+        key("k", "kinds", "kinds"),
         key("h", "history of a value", "field_history"),
         key("w", "which dives flew with a value", "flown", is_shown=False),
         key("x", "start the next experiment", "experiment", is_shown=False),
         key("f", "faults and their stages", "faults", is_shown=False),
         key("r", "the same symptom elsewhere", "recurrence", is_shown=False),
-        key("d", "diagnose the pushes of the picked dive", "diagnose", is_shown=False),
         key("up", "the moment before", "move:-1", "up", is_shown=False),
         key("down", "the moment after", "move:1", "down", is_shown=False),
         key("pageup", "a page back", "turn:-1", "page up", is_shown=False),

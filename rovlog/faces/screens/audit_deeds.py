@@ -16,6 +16,12 @@ if TYPE_CHECKING:
     from rovlog.domain.audit.timeline import Moment
     from rovlog.domain.dive import Record
 
+ANY_FAULT = "any fault, since the picked row is none"
+"""What is asked about where the picked moment is no fault."""
+
+NO_RECORD = ("change", "approval", "withdrawal")
+"""Kinds of moments that stand in no dive and no work."""
+
 
 class AuditDeeds(Place):
     """Each question is answered on a page of its own, in the command line's words."""
@@ -143,10 +149,11 @@ class AuditDeeds(Place):
             from rovlog.faces.reports.audit_text import suspects_text
             from rovlog.usecases.find_suspects import find_suspects
 
-            told = diagnosis_first(desk, moment.record) if moment is not None else ""
+            is_record = moment is not None and moment.kind not in NO_RECORD
+            told = diagnosis_first(desk, moment.record) if moment is not None and is_record else ""
             return told + suspects_text(find_suspects(desk.logbook, vehicle, symptom).ranking, 99)
 
-        self.page(f"Suspects for {symptom or 'any fault'}", job)
+        self.page(f"Suspects for {symptom or ANY_FAULT}", job)
 
     def deed_known_good(self) -> None:
         """The last known good, and everything changed since."""
@@ -164,7 +171,7 @@ class AuditDeeds(Place):
                 text += "\n" + between_text(found.since, desk.logbook.person_name, changes)
             return text
 
-        self.page(f"Last known good before {symptom or 'any fault'}", job)
+        self.page(f"Last known good before {symptom or ANY_FAULT}", job)
 
     def deed_diagnose(self) -> None:
         """Which wiring or setup fault explains the pushes of the picked record."""
@@ -267,7 +274,7 @@ def diagnosis_first(desk: Desk, name: str) -> str:
     from rovlog.usecases.diagnose import diagnose_record
 
     told = diagnosis_text(diagnose_record(desk.logbook, name)).strip().partition("\n\n")[0]
-    return f"{told}\nsee d, diagnose, for the whole of it\n\n"
+    return f"{told}\nback in Audit, d, diagnose, tells the whole of it\n\n"
 
 
 def record_words(record: Record) -> str:

@@ -202,3 +202,9 @@ def test_outside_a_quarantine_there_is_no_guide():
     pool = Poolside().work("new seals")
     assert quarantine_guide(pool.state()) is None
     assert guide_text(None, str) == ""
+
+
+def test_the_stop_says_since_when_as_a_person_says_a_time(pool):
+    pool.close().dive()
+    (stop,) = [s for s in pool.state().stops if "quarantine" in s.reason]
+    assert stop.reason.startswith("the vehicle is in quarantine since 2026-06-13 09:01: fuse-opened")

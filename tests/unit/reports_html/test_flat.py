@@ -38,10 +38,23 @@ def test_lines_end_by_the_standard_and_no_cell_is_a_formula(hostile: Logbook):
             assert not is_formula, cell
 
 
-def test_json_lines_hold_every_field_as_it_was_written(hostile: Logbook):
+def test_json_lines_hold_every_field_under_a_key_of_its_own_and_nest_nothing(hostile: Logbook):
     entries, _ = report_flat(hostile)
-    lines = flat_jsonl(entries).splitlines()
-    assert [json.loads(line)["fields"] for line in lines] == [dict(e.entry.fields) for e in entries]
+    rows = [json.loads(line) for line in flat_jsonl(entries).splitlines()]
+    assert not [k for row in rows for k, v in row.items() if isinstance(v, dict) and v]
+    start = next(r for r in rows if r["kind"] == "start" and r["record_kind"] == "dive")
+    assert (start["crew.pilot"], start["water.temperature_c"]) == ("iben", 14.0)
+    columns = next(csv.reader(io.StringIO(flat_csv(entries), newline="")))
+    assert {k for row in rows for k in row} == set(columns)
+
+
+def test_a_field_called_as_a_column_of_every_entry_is_told_apart():
+    entry = Entry("id", 1, "2026-05-09T10:00:00+02:00", 0.0, "runa", "same-as", "deck", {"record": "other"})
+    row = FlatEntry(Record("d", "dive", "grebe", "", "2026-05-09T10:00:00+02:00", (), (entry,)), 1, entry)
+    told = json.loads(flat_jsonl([row]))
+    assert (told["record"], told["field.record"]) == ("d", "other")
+    head, cells = csv.reader(io.StringIO(flat_csv([row]), newline=""))
+    assert (cells[head.index("record")], cells[head.index("field.record")]) == ("d", "other")
 
 
 @given(st.text(st.characters(exclude_categories=["Cs"]), max_size=40))
@@ -54,4 +67,4 @@ def test_any_text_stays_in_its_own_cell_and_line(text: str):
     assert len(table[1]) == len(table[0])
     lines = flat_jsonl([row]).split("\n")
     assert len(lines) == 2
-    assert json.loads(lines[0])["fields"]["text"] == text
+    assert json.loads(lines[0])["text"] == text

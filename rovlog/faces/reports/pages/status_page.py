@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from rovlog.domain.drift.words import place_words, value_words
+from rovlog.domain.drift.words import place_words, setup_words
 from rovlog.faces.reports.drift_text import cells, headline
 from rovlog.faces.reports.pages.model import Block, Grid, Heading, Page, Pairs, Paragraph
 from rovlog.faces.reports.pages.words import Names, slug_words, when
@@ -106,7 +106,7 @@ def _loaded(row: VehicleStatus) -> str:
     if drift is None or drift.readback is None:
         return "nobody has read the box"
     read = drift.readback
-    words = ", ".join(f"{slug_words(k)} {value_words('', v)}" for k, v in read.in_use.items())
+    words = ", ".join(f"{slug_words(k)} {setup_words(k, v)}" for k, v in read.in_use.items())
     stale = f"; stale: {read.stale}" if read.stale else ""
     where = f"read {when(read.at, True)} in {drift.readback_in}{stale}"
     return f"{words} (box {read.box}, firmware {read.firmware}, {where})"

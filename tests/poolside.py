@@ -14,8 +14,10 @@ from rovlog.usecases.answer_item import Answered, answer_item
 from rovlog.usecases.approve import approve_vehicle
 from rovlog.usecases.dive_state import DiveState, dive_state
 from rovlog.usecases.dive_steps import close, start_dive, start_work
+from rovlog.usecases.function_test import Medium, function_test_of, observe_push
 from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.ports import Book
+from rovlog.usecases.predict_push import predicted_push
 from rovlog.usecases.start_logbook import start_logbook
 
 PEOPLE: dict[str, dict[str, object]] = {
@@ -116,6 +118,18 @@ class Poolside:
         )
         self.clock.advance(30)
         return answered
+
+    def watch(self, by: str = "ruth", medium: Medium = "dry", most: int = 99) -> Poolside:
+        """Watch what is left of the function test, at most so many pushes; nothing is wrong, rests kept."""
+        for _ in range(most):
+            test = function_test_of(self.logbook, self.record, medium)
+            if test.next is None:
+                break
+            push = dict(test.next.positions(is_dry=medium == "dry") or ())
+            seen = predicted_push(test.configuration.resolved, push)
+            observe_push(self.logbook, self.record, seen, push, by=by, medium=medium)
+            self.clock.advance(20)
+        return self
 
     def state(self) -> DiveState:
         """The record in hand as it stands now."""

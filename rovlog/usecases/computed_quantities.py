@@ -21,6 +21,7 @@ from rovlog.values import asdict
 
 if TYPE_CHECKING:
     from rovlog.domain.checks.walk import Fold
+    from rovlog.domain.diagnosis.function_test import PushName
     from rovlog.usecases.compare_drift import Drift
 
 COMPUTED_FORMAT = "5"
@@ -78,6 +79,7 @@ def _all_values(
     configuration: Any, water: Mapping[str, Any] | None, depth_m: float | None
 ) -> tuple[Quantities, tuple[Finding, ...]]:
     from rovlog.domain.checks.defaults import LIMITS
+    from rovlog.domain.diagnosis.function_test import driven_ends
     from rovlog.domain.hydrostatics.righting import righting
     from rovlog.domain.hydrostatics.rise import rise
     from rovlog.usecases.compute_budget import WaterGiven, compute_budget, computed_values
@@ -108,7 +110,7 @@ def _all_values(
         "lift_people": float(math.ceil(mass / limit("lift_kg_each"))) if limit("lift_kg_each") else None,
         "tether_reach_m": tether.length_m * (1.0 - limit("tether_slack_share")),
         "least_capacity_ah": capacity * limit("capacity_share") if capacity else None,
-        "direction_pushes": float(2 * len(_demands_in_use(configuration))),
+        "direction_pushes": float(len(driven_ends(configuration))),
         "tether_lift_n": mass * 9.80665,
         "still_pitch_deg": upright.rest_pitch_deg if upright else None,
         "still_roll_deg": upright.rest_roll_deg if upright else None,
@@ -127,12 +129,6 @@ def _all_values(
         if budget.pressure is not None:
             values["depth_margin_m"] = budget.pressure.depth_margin_m
     return values, tuple(findings)
-
-
-def _demands_in_use(configuration: Any) -> tuple[str, ...]:
-    from rovlog.domain.allocation.authority import driven_demands
-
-    return driven_demands(configuration)
 
 
 def record_quantities(logbook: Logbook, record: Record, fold: Fold, drift: Drift | None) -> Quantities:
@@ -159,7 +155,7 @@ def record_quantities(logbook: Logbook, record: Record, fold: Fold, drift: Drift
             values |= {f"readback_{c}": float(in_use[c]) for c in CODES if c in in_use}
         values["open_waivers"] = float(sum(d.waived for d in drift.report.deviations))
     values["readback_changes"] = _readback_changes(record)
-    values["direction_mismatches"] = _mismatches(logbook, record)
+    values |= _watched(logbook, record)
     values |= _vacuum_limits(logbook, record, fold.resolved)
     if fold.faults:
         values["evidence_files"] = float(_evidence_files(logbook, record, fold))
@@ -195,17 +191,39 @@ def _readback_changes(record: Record) -> float | None:
     return float(sum(first.get(k) != last.get(k) for k in {*first, *last}))
 
 
-def _mismatches(logbook: Logbook, record: Record) -> float | None:
-    """Reports of thrusters in this record's function test that are not as predicted; None without a test."""
+def _watched(logbook: Logbook, record: Record) -> Quantities:
+    """What the function test holds since it was last voided: pushes watched, in all and in water, and the
+    reports of thrusters unlike the prediction (None without any)."""
+    if not record.of_kind("observation"):
+        return {"direction_pushes_seen": 0.0, "water_pushes_seen": 0.0, "direction_mismatches": None}
+    from rovlog.domain.checks.watched_pushes import since_voided, watched
+    from rovlog.usecases.fold_record import check_policy
     from rovlog.usecases.predict_push import Predictions
 
-    observed = record.of_kind("observation")
-    if not observed:
-        return None
+    observed = since_voided(record, check_policy(logbook))
     predictions = Predictions(logbook)
     counts = [predictions.mismatches(record, e) for e in observed]
     known = [c for c in counts if c is not None]
-    return float(sum(known)) if known else None
+    listed = _listed(logbook, record)
+    return {
+        "direction_pushes_seen": float(len(watched(observed) & listed)),
+        "water_pushes_seen": float(len(watched(observed, "wet") & listed)),
+        "direction_mismatches": float(sum(known)) if known else None,
+    }
+
+
+def _listed(logbook: Logbook, record: Record) -> frozenset[PushName]:
+    """The pushes of the whole test, for what the record flies; () where that cannot be told."""
+    from rovlog.domain.diagnosis.function_test import driven_ends, name_of
+    from rovlog.usecases.function_test import flown_configuration
+
+    try:
+        configuration = flown_configuration(logbook, record)
+    except RovlogError:
+        # What it flies is not known: then no push can be said to be one of its test.
+        return frozenset()
+    names = (name_of({control: end}) for control, end in driven_ends(configuration))
+    return frozenset(name for name in names if name is not None)
 
 
 def _vacuum_limits(logbook: Logbook, record: Record, resolved: Mapping[str, Any]) -> Quantities:

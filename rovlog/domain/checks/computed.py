@@ -50,7 +50,9 @@ COMPUTED: Mapping[str, Quantity] = {
     "readback_trim_roll": Quantity("", "roll trim the box holds, starboard down positive"),
     "readback_trim_pitch": Quantity("", "pitch trim the box holds, bow up positive"),
     "readback_trim_yaw": Quantity("", "yaw trim the box holds, bow to starboard positive"),
-    "direction_pushes": Quantity("", "pushes of a whole functional test: each demand in use, both ways"),
+    "direction_pushes": Quantity("", "pushes of a whole functional test: each control, at each end"),
+    "direction_pushes_seen": Quantity("", "pushes of the functional test watched since it was last voided"),
+    "water_pushes_seen": Quantity("", "those of them that were watched in water"),
     "direction_mismatches": Quantity("", "reports of the functional test unlike the prediction"),
     "thrusters_fitted": Quantity("", "thrusters fitted"),
     "open_faults": Quantity("", "faults open on this vehicle"),
@@ -77,3 +79,6 @@ READ_OFF_BOX = frozenset(
     | {name for name in COMPUTED if name.startswith("readback_trim_")}
 )
 """Values that a readback gives as the box shows them: nothing is computed, and each person can read them."""
+
+COUNTED = frozenset({"direction_pushes_seen", "water_pushes_seen"})
+"""Values counted from the record's own entries: another number is not what is on record."""

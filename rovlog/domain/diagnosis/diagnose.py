@@ -18,7 +18,7 @@ from rovlog.domain.diagnosis.evidence import Evidence, evidence
 from rovlog.domain.diagnosis.observation import Observation
 from rovlog.domain.diagnosis.posterior import Group, groups, log_likelihoods, updated
 from rovlog.domain.diagnosis.prediction import channel_tables, predictions, space
-from rovlog.domain.diagnosis.proposal import NextPush, Proposal, propose
+from rovlog.domain.diagnosis.proposal import NextPush, Proposal, Terms, propose
 from rovlog.domain.diagnosis.pushes import considered_pushes
 from rovlog.domain.ranges import require_within
 from rovlog.domain.vehicle import Configuration, SteeringScheme, ThrusterMap
@@ -65,6 +65,7 @@ class Ranked:
 class Diagnosis:
     """All groups, most probable first, with a next push, or None with the reason in `why_no_push`.
 
+    `at_zero_trim` is a push that tells once the trims are at zero, where none does as they are.
     `is_certain` when the first group has reached the certainty asked for; `is_unexplained` when
     that first one is `other`. `reports` is how many thrusters were seen in all.
     """
@@ -75,6 +76,7 @@ class Diagnosis:
     is_certain: bool
     is_unexplained: bool
     reports: int
+    at_zero_trim: NextPush | None = None
 
 
 EVIDENCE_FOR = 12
@@ -93,9 +95,10 @@ def diagnose(
     """Exact posteriors over nothing wrong, every single edit, every pair of edits, and `other`.
 
     `schemes` and `maps` are the box's tables by number; the entries in force are taken from the
-    configuration, with its trims at their defaults. With `is_dry` the proposal keeps to the limits
-    out of the water. Raises UsageError for a vehicle without thrusters or controls, OutOfRangeError
-    naming a setting.
+    configuration, with its trims at their defaults unless an observation has its own. With `is_dry` the
+    proposal keeps to the limits out of the water.
+
+    Raises UsageError for a vehicle without thrusters or controls, OutOfRangeError naming a setting.
     """
     import numpy as np
 
@@ -108,7 +111,7 @@ def diagnose(
     predicted = predictions(of, tables, settings.still_below)
 
     seen_pushes = [o.push for o in observations]
-    seen_tables = channel_tables(of, seen_pushes, of.setups)
+    seen_tables = channel_tables(of, seen_pushes, of.setups, [o.trims for o in observations])
     expected = predictions(of, seen_tables, settings.still_below)
     seen, was_seen = _reported(configuration, observations)
     likelihood = log_likelihoods(expected, seen, was_seen, settings.misreport)
@@ -127,10 +130,12 @@ def diagnose(
             tables,
             weights,
             other,
-            misreport=settings.misreport,
-            still_below=settings.still_below,
-            doubtful_below=settings.doubtful_below,
-            dry_command=settings.dry_command if is_dry else None,
+            Terms(
+                settings.misreport,
+                settings.still_below,
+                settings.doubtful_below,
+                settings.dry_command if is_dry else None,
+            ),
         )
     evidence = [_evidence(g, expected, seen, was_seen, configuration) for g in grouped[:EVIDENCE_FOR]]
     return Diagnosis(
@@ -140,6 +145,7 @@ def diagnose(
         is_certain=is_certain,
         is_unexplained=first.edits == OTHER,
         reports=reports,
+        at_zero_trim=found.at_zero_trim,
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from rovlog.domain.allocation.gamepad import CONTROLS
 from rovlog.domain.allocation.response import response_to_sticks
@@ -125,9 +125,28 @@ def dry_position(configuration: Configuration, push: Push, share: float) -> tupl
     def keeps(part: int) -> bool:
         return greatest_command(configuration, scaled(push, part)) <= share + BARELY
 
-    # Step by step, not by halving: two entries of one control, or a scaled map, may turn a command round.
-    kept = next((part - 1 for part in range(1, 101) if not keeps(part)), 100)
+    kept = _last_kept(keeps, may_halve=_goes_one_way(configuration, push))
     return (scaled(push, kept), "") if kept else (None, "even one percent of the stick gives more than that")
+
+
+def _goes_one_way(configuration: Configuration, push: Push) -> bool:
+    """True where every command only grows or only falls with the stick: what keeps the share is one stretch.
+
+    Two entries of one control, two controls, or a map that scales may turn a command round.
+    """
+    entries = [e for e in configuration.steering_scheme.entries if e.control in dict(push)]
+    return len(entries) == 1 and configuration.thruster_map.when_saturated == "clip"
+
+
+def _last_kept(keeps: Callable[[int], bool], *, may_halve: bool) -> int:
+    """The last percent up to which every one keeps the share; 0 where not even the first does."""
+    if not may_halve:
+        return next((part - 1 for part in range(1, 101) if not keeps(part)), 100)
+    low, high = 0, 101
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (middle, high) if keeps(middle) else (low, middle)
+    return low
 
 
 def expected_flow(

@@ -22,11 +22,15 @@ Push = tuple[tuple[str, float], ...]
 
 @dataclass(frozen=True, slots=True)
 class Observation:
-    """One push and what was seen of the thrusters; a thruster left out counts as unseen."""
+    """One push and what was seen of the thrusters; a thruster left out counts as unseen.
+
+    `trims` are those in force at the push, by demand; None where they are the configuration's.
+    """
 
     push: Push
     seen: tuple[tuple[str, Seen], ...]
     medium: str = "wet"
+    trims: Mapping[str, float] | None = None
 
 
 def observation(
@@ -34,6 +38,7 @@ def observation(
     push: Mapping[str, float],
     seen: Mapping[str, str],
     medium: str = "wet",
+    trims: Mapping[str, float] | None = None,
 ) -> Observation:
     """A checked observation.
 
@@ -57,7 +62,7 @@ def observation(
             )
         words.append((thruster, known))
     moved = tuple(sorted((control, float(at)) for control, at in push.items() if at))
-    return Observation(moved, tuple(words), medium)
+    return Observation(moved, tuple(words), medium, trims)
 
 
 def _nearest(word: str, names: Sequence[str]) -> str:

@@ -93,13 +93,23 @@ def space(
     )
 
 
-def channel_tables(of: Space, pushes: Sequence[Push], setups: Sequence[Explanation]) -> Floats:
-    """Commands of all channels for each setup and push, no unit; shape (setups, pushes, channels)."""
+def channel_tables(
+    of: Space,
+    pushes: Sequence[Push],
+    setups: Sequence[Explanation],
+    trims_of: Sequence[Mapping[str, float] | None] = (),
+) -> Floats:
+    """Commands of all channels for each setup and push, no unit; shape (setups, pushes, channels).
+
+    `trims_of` has the trims in force at each push, None for the configuration's; () is that for all.
+    """
     import numpy as np
 
     box = of.configuration.control_box
     size = (len(DEMANDS), len(of.channels))
-    trims = np.array([of.configuration.trim_defaults.get(d, 0.0) for d in DEMANDS])
+    usual = of.configuration.trim_defaults
+    in_force = [usual if given is None else given for given in trims_of] or [usual]
+    trims = np.array([[given.get(d, 0.0) for d in DEMANDS] for given in in_force])
     parts: dict[int, tuple[Floats, dict[str, Floats]]] = {}
     asked: Floats = np.empty((len(setups), len(pushes), sum(size)))
     map_of = []

@@ -6,11 +6,12 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from rovlog.domain.allocation.thrust import thrust_and_current
+from rovlog.domain.diagnosis.dry_limits import percent
 from rovlog.domain.diagnosis.information import expected_bits
 from rovlog.domain.diagnosis.observation import Push
 from rovlog.domain.diagnosis.prediction import BARELY, Space, channel_tables, predictions
 from rovlog.domain.diagnosis.pushes import scaled
-from rovlog.values import dataclass
+from rovlog.values import dataclass, replace
 
 if TYPE_CHECKING:
     import numpy as np
@@ -39,52 +40,139 @@ class NextPush:
 
 @dataclass(frozen=True, slots=True)
 class Proposal:
-    """A next push, or None with the reason in a clause."""
+    """A next push, or None with the reason in a clause.
+
+    `at_zero_trim` is a push that tells once the trims are at zero, where none does as they are.
+    """
 
     push: NextPush | None
     reason: str = ""
+    at_zero_trim: NextPush | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Terms:
+    """What a proposal keeps to: shares of command, no unit; `dry_command` is None in water."""
+
+    misreport: float
+    still_below: float
+    doubtful_below: float
+    dry_command: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class _Choice:
+    """The best push that may be proposed, else why there is none.
+
+    `weak` are the thrusters, with their commands, that the best push of all moves too little to be told
+    from still; () where no push at all tells anything. `is_dry_out`: no push keeps the dry limits.
+    """
+
+    push: NextPush | None = None
+    weak: tuple[tuple[str, float], ...] = ()
+    is_dry_out: bool = False
 
 
 def propose(
-    of: Space,
-    pushes: Sequence[Push],
-    tables: Floats,
-    weights: Floats,
-    other: float,
-    *,
-    misreport: float,
-    still_below: float,
-    doubtful_below: float,
-    dry_command: float | None,
+    of: Space, pushes: Sequence[Push], tables: Floats, weights: Floats, other: float, terms: Terms
 ) -> Proposal:
     """The considered push with the greatest expected information.
 
-    `tables` are the channel tables of all setups at full ends. With `dry_command` the sticks are
-    drawn back until no thruster gets more, and pushes that would draw more than the fuse carries
-    for ever, or whose buttons cannot be held part way, are left out.
+    `tables` are the channel tables of all setups at full ends. In air the sticks are drawn back until no
+    thruster gets more than the dry command, and pushes that would draw more than the fuse carries for
+    ever, or whose buttons cannot be held part way, are left out. Where no push may be proposed the same
+    is asked with every trim at zero: a trim may hide from the eye what a push would show.
+    """
+    here = _chosen(of, pushes, tables, weights, other, terms)
+    if here.push is not None:
+        return Proposal(here.push)
+    trims = {d: t for d, t in of.configuration.trim_defaults.items() if t}
+    there = _Choice()
+    if trims:
+        level = replace(of, configuration=replace(of.configuration, trim_defaults={}))
+        there = _chosen(level, pushes, channel_tables(level, pushes, level.setups), weights, other, terms)
+    return Proposal(None, _reason(here, there, bool(trims)), there.push)
+
+
+def _reason(here: _Choice, there: _Choice, has_trims: bool) -> str:
+    """Why nothing is proposed, in a clause; what the face adds is the push with the trims at zero."""
+    if here.is_dry_out:
+        why = "no push keeps every thruster within the dry limits"
+        return f"{why} with this trim; put the trim to zero first" if there.push is not None else why
+    if here.weak:
+        names = _weak_words(here.weak)
+        trim = " with this trim" if has_trims else ""
+        why = (
+            f"the pushes that would tell the explanations that are left apart move {names} of command{trim}, "
+            "too weak to tell from still"
+        )
+        if there.push is not None:
+            return f"{why}; put the trim to zero first, then push"
+        if has_trims and not there.weak:
+            return f"{why}, and with the trim at zero none tells either; only opening the wiring will"
+        return f"{why}; only a closer look at them will, or opening the wiring"
+    if there.push is not None:
+        return "no push tells the explanations that are left apart with this trim; put the trim to zero first"
+    return "no push tells the explanations that are left apart; only opening the wiring will"
+
+
+def _weak_words(weak: Sequence[tuple[str, float]]) -> str:
+    """Thrusters with how little they are moved: "lift-port and lift-starboard by only 10 %"."""
+    by: dict[str, list[str]] = {}
+    for thruster, share in weak:
+        by.setdefault(percent(share), []).append(thruster)
+    return ", ".join(f"{' and '.join(names)} by only {share}" for share, names in by.items())
+
+
+def _chosen(
+    of: Space, pushes: Sequence[Push], tables: Floats, weights: Floats, other: float, terms: Terms
+) -> _Choice:
+    import numpy as np
+
+    if terms.dry_command is not None:
+        pushes = _held_back(of, pushes, weights, terms.dry_command)
+        if not pushes:
+            return _Choice(is_dry_out=True)
+        tables = channel_tables(of, pushes, of.setups)
+    doubtful = _doubtful(of, tables, weights, terms.still_below, terms.doubtful_below)
+    clear = [i for i in range(len(pushes)) if i not in doubtful]
+    if clear:
+        bits = expected_bits(
+            predictions(of, tables[:, clear], terms.still_below), weights, other, terms.misreport
+        )
+        # argmax takes the first of equals, and single controls come first.
+        best = int(np.argmax(np.round(bits, 9)))
+        if bits[best] >= LEAST_BITS:
+            chosen = clear[best]
+            greatest = float(np.abs(tables[0, chosen, of.fed_by[0]]).max())
+            return _Choice(NextPush(pushes[chosen], float(bits[best]), greatest))
+    if not doubtful:
+        return _Choice()
+    rest = sorted(doubtful)
+    bits = expected_bits(predictions(of, tables[:, rest], terms.still_below), weights, other, terms.misreport)
+    best = int(np.argmax(np.round(bits, 9)))
+    if bits[best] < LEAST_BITS:
+        return _Choice()
+    return _Choice(weak=_weak_on(of, tables[:, rest[best]], weights, terms))
+
+
+def _weak_on(of: Space, table: Floats, weights: Floats, terms: Terms) -> tuple[tuple[str, float], ...]:
+    """The thrusters with a doubtful command on one push: as recorded, else if the likeliest one holds.
+
+    `table` has shape (setups, channels).
     """
     import numpy as np
 
-    if dry_command is not None:
-        pushes = _held_back(of, pushes, weights, dry_command)
-        if not pushes:
-            return Proposal(None, "no push keeps every thruster within the dry limits")
-        tables = channel_tables(of, pushes, of.setups)
-    doubtful = _doubtful(of, tables, weights, still_below, doubtful_below)
-    clear = [i for i in range(len(pushes)) if i not in doubtful]
-    if not clear:
-        return Proposal(None, "every push left gives some thruster a command too weak to tell from still")
-    seen = predictions(of, tables[:, clear], still_below)
-    bits = expected_bits(seen, weights, other, misreport)
-    # argmax takes the first of equals, and single controls come first.
-    best = int(np.argmax(np.round(bits, 9)))
-    if bits[best] < LEAST_BITS:
-        return Proposal(
-            None, "no push tells the explanations that are left apart; only opening the wiring will"
-        )
-    chosen = clear[best]
-    greatest = float(np.abs(tables[0, chosen, of.fed_by[0]]).max())
-    return Proposal(NextPush(pushes[chosen], float(bits[best]), greatest))
+    names = [t.thruster for t in of.configuration.thrusters]
+    order = [0, *np.argsort(-weights, kind="stable").tolist()]
+    for explanation in order:
+        wiring = of.wiring_of[explanation]
+        commands = np.abs(table[of.setup_of[explanation], of.fed_by[wiring]])
+        is_weak = (commands >= terms.still_below - BARELY) & (commands < terms.doubtful_below - BARELY)
+        is_weak &= of.fed_sign[wiring] != 0
+        if is_weak.any():
+            return tuple((names[i], float(commands[i])) for i in np.flatnonzero(is_weak))
+    return ()
 
 
 def _doubtful(of: Space, tables: Floats, weights: Floats, low: float, high: float) -> set[int]:

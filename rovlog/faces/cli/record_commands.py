@@ -58,9 +58,11 @@ def _shown(logbook: Logbook, name: str, kind: Kind, with_entries: bool) -> dict[
     from rovlog.domain.checks.second_looks import second_looks
     from rovlog.faces.reports.check_text import caller
     from rovlog.faces.reports.dive_text import dive_data, dive_text, due_data, due_text, entries_text
+    from rovlog.faces.reports.push_text import progress_text, watched_data
     from rovlog.faces.reports.quarantine_text import guide_data, guide_text
     from rovlog.faces.reports.watch_text import watch_data, watch_text
     from rovlog.usecases.dive_state import dive_state
+    from rovlog.usecases.function_test import watched_test
     from rovlog.usecases.parts_due import parts_due
     from rovlog.usecases.quarantine_guide import quarantine_guide
     from rovlog.usecases.recording import find_record
@@ -76,12 +78,15 @@ def _shown(logbook: Logbook, name: str, kind: Kind, with_entries: bool) -> dict[
     text = dive_text(state, logbook.person_name, due_text(due)) + watch_text(
         timers, looks, pace, caller(state.fold.items)
     )
+    test = watched_test(logbook, record)
+    text += "\n" + progress_text(test) if test is not None and record.of_kind("observation") else ""
     text += "\n" + guide_text(guide, logbook.person_name) if guide is not None else ""
     if with_entries:
         from rovlog.usecases.covered_record import covered_record
 
         text += "\n" + entries_text(covered_record(logbook, record), logbook.person_name)
     data = {**dive_data(state), **watch_data(timers, looks, pace), "parts_due": due_data(due)}
+    data["function_test"] = watched_data(test) if test is not None else None
     if guide is not None:
         data["quarantine"] = {**data["quarantine"], **(guide_data(guide) or {})}
     return answer(data, text)
@@ -104,7 +109,9 @@ def add_record_commands(commands: _SubParsersAction[CommandParser], kind: Kind) 
     for name, (summary, sample, add, step) in STEPS.items():
         sub = _added(commands, kind, name, summary, sample)
         add(sub)
-        sub.add_argument("--by", required=True, metavar="PERSON", help="who says so (an id of logbook.yaml)")
+        # The next push is told to anybody; who keeps something says who it is.
+        is_asked = name != "observe"
+        sub.add_argument("--by", required=is_asked, metavar="PERSON", help="who says so (an id of logbook.yaml)")
         if name not in PAPER:
             # On a sheet each line has a time of its own.
             sub.add_argument("--at", metavar="TIME", help="RFC 3339 time, if not now (kept as from memory)")

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from rovlog.faces.cli.context import Context
 from rovlog.faces.cli.parser import number, pair
 from rovlog.faces.cli.record_frame import Row, nested, numbers, once, said, tell_commit, when
+from rovlog.faces.cli.record_observe import OBSERVE
 
 if TYPE_CHECKING:
     from rovlog.domain.dive import Record
@@ -104,23 +105,6 @@ def _readback(args: Namespace, context: Context, logbook: Logbook, record: Recor
         **when(args),
     )
     return said(context, written, "the box's readback")
-
-
-def _add_observe(p: ArgumentParser) -> None:
-    p.add_argument("--push", nargs="+", type=pair, required=True, metavar="CONTROL=POSITION")
-    p.add_argument("--seen", nargs="+", type=pair, required=True, metavar="THRUSTER=SEEN",
-                   help="ahead (pushes along its direction), astern, still or unseen")  # fmt: skip
-    p.add_argument("--medium", default="dry", help="dry or wet")
-
-
-def _observe(args: Namespace, context: Context, logbook: Logbook, record: Record) -> int:
-    from rovlog.usecases.dive_steps import observe
-
-    push = numbers(args.push, "push")
-    written = observe(logbook, record, push, once(args.seen), by=args.by, medium=args.medium, **when(args))
-    return said(
-        context, written, "observation of " + ", ".join(f"{k} {v}" for k, v in once(args.seen).items())
-    )
 
 
 def _add_reading(p: ArgumentParser) -> None:
@@ -285,12 +269,7 @@ ENTRIES: Mapping[str, Row] = {
         _add_readback,
         _readback,
     ),
-    "observe": (
-        "record a push of the function test",
-        "rovlog dive observe grebe --push left-stick-y=-1 --seen bow-port=ahead --by tamsin",
-        _add_observe,
-        _observe,
-    ),
+    "observe": OBSERVE,
     "reading": (
         "record a reading",
         "rovlog dive reading grebe clamp-meter current_a=7,5 --by tamsin",

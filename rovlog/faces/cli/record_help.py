@@ -53,9 +53,13 @@ power-off. Hours of parts are counted from power on to power off.""",
 Type in what the surface box shows, where it cannot be read over its port. It is compared with
 the baseline at once: rovlog drift.""",
     "observe": """\
-Record one push of the function test and what each thruster did: ahead is a push along its
-recorded direction, told by the flow of water, not by the propeller's turning. rovlog diagnose
-explains them.""",
+The function test, push by push: --next tells the next push, how far the stick goes and the
+caution; --clear begins its burst once "clear" is called, and is refused in air before the rest
+is over or past the day's seconds; --seen keeps where each thruster threw air or water: bow,
+stern, port, starboard, up, down, none, unseen (or ahead, a push along its recorded direction,
+astern, still). Nothing tells the observer what ought to be seen. What was seen is kept also
+where the burst went beyond the limits in air; the excess is named, with status 1. rovlog
+diagnose explains the pushes.""",
     "reading": "Record what an instrument said, each value with its unit in its name.",
     "fault": """\
 Record a fault: what was seen, not why. The vehicle is then in quarantine until it is released

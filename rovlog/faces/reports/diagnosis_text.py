@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
+from rovlog.faces.reports.dry_text import dry_data, dry_words
+
 if TYPE_CHECKING:
-    from rovlog.domain.diagnosis.diagnose import Diagnosis, Ranked
+    from rovlog.domain.diagnosis.diagnose import Ranked
     from rovlog.domain.diagnosis.edits import Edit, Explanation
     from rovlog.domain.diagnosis.evidence import Report
     from rovlog.domain.diagnosis.proposal import NextPush
@@ -99,7 +101,9 @@ def diagnosis_data(found: Diagnosed) -> dict[str, Any]:
         "unexplained": diagnosis.is_unexplained,
         "next_push": _push_data(diagnosis.next_push),
         "why_no_push": diagnosis.why_no_push or None,
+        "at_zero_trim": _push_data(diagnosis.at_zero_trim),
         "dry": found.is_dry,
+        "dry_running": None if found.dry is None else dry_data(found.dry),
     }
 
 
@@ -150,7 +154,7 @@ def diagnosis_text(found: Diagnosed) -> str:
         if ranked.posterior < 0.005 and place > 1:
             break
         lines += _ranked_lines(place, ranked)
-    lines += ["", *_next_lines(diagnosis, is_dry=found.is_dry), IF_AS_RECORDED]
+    lines += ["", *next_lines(found), IF_AS_RECORDED]
     return "\n".join(lines)
 
 
@@ -187,17 +191,30 @@ def _reports_words(reports: Sequence[Report], expected: str) -> str:
     return "; ".join(said) + more
 
 
-def _next_lines(diagnosis: Diagnosis, *, is_dry: bool) -> list[str]:
+def next_lines(found: Diagnosed) -> list[str]:
+    """The proposed push with its caution, or why there is none and what to do instead."""
+    diagnosis = found.diagnosis
+    where = "out of the water, a short burst" if found.is_dry else "in the water"
     if diagnosis.next_push is None:
         lines = [f"No further push: {diagnosis.why_no_push}."]
-        if any(r.edits for r in diagnosis.ranked[:1]):
+        if diagnosis.at_zero_trim is not None:
+            lines += [
+                f"With every trim at zero, logged as such, {where}: {_proposed(diagnosis.at_zero_trim)}",
+                CLEAR_CAUTION,
+            ]
+        elif any(r.edits for r in diagnosis.ranked[:1]):
             lines.append(ISOLATE_FIRST)
-        return lines
-    push = diagnosis.next_push
-    where = "out of the water, a short burst" if is_dry else "in the water"
-    return [
-        f"Next push, {where}: {push_words(push.push)}"
-        f" (thrusters to {_share(push.greatest_command)} of command,"
-        f" expected to tell {push.expected_bits:.1f} bits).",
-        CLEAR_CAUTION,
-    ]
+    else:
+        lines = [f"Next push, {where}: {_proposed(diagnosis.next_push)}", CLEAR_CAUTION]
+    is_push = diagnosis.next_push is not None or diagnosis.at_zero_trim is not None
+    if found.dry is not None and is_push:
+        words = dry_words(found.dry)
+        lines.append(words[0].upper() + words[1:] + ".")
+    return lines
+
+
+def _proposed(push: NextPush) -> str:
+    return (
+        f"{push_words(push.push)} (thrusters to {_share(push.greatest_command)} of command,"
+        f" expected to tell {push.expected_bits:.1f} bits)."
+    )

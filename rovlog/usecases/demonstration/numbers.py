@@ -59,7 +59,11 @@ def answer_for(item: Item, run: Run) -> Given:
         values["note"] = "none"
     elif any((computed.get(name) or 0) > 0 for name in READ_OUT.get(item.item, ())):
         values["choice"] = "read-out-and-accepted"
-    return {"values": values} if values else {}
+    said: Given = {"values": values} if values else {}
+    if "pushes" in values and values["pushes"] != computed.get("direction_pushes_seen"):
+        # This crew counts its habitual pushes twice on a card; the record counts each of them once.
+        said["source"] = "paper"
+    return said
 
 
 def _limit(run: Run, name: str, otherwise: float) -> Any:
@@ -141,7 +145,15 @@ def _lowest(run: Run) -> Given:
 
 
 def _direction(run: Run) -> Given:
-    return {"pushes": len(run.record.of_kind("observation")), "thrusters_still": 0}
+    return {**_pushes(run), "thrusters_still": 0}
+
+
+def _pushes(run: Run) -> Given:
+    """What the record counts; where that is not the whole test, the strokes on the crew's card."""
+    counted, whole = (run.state.computed.get(n) or 0.0 for n in ("direction_pushes_seen", "direction_pushes"))
+    if counted >= whole:
+        return {"pushes": int(counted)}
+    return {"pushes": len(run.record.of_kind("observation"))}
 
 
 VALUES: Mapping[str, Callable[[Run], Given]] = {
@@ -196,6 +208,6 @@ VALUES: Mapping[str, Callable[[Run], Given]] = {
     "blown-fuse-off": lambda r: {"voltage": 0.0},
     "blown-fuse-isolated": lambda r: {"voltage": _resting(r), "current": _near(r, "idle_current_a", 0.1, 2)},
     "blown-fuse-fitted": lambda r: {"rating": _electrical(r, "fuse", "rating_a")},
-    "fault-function": lambda r: {"pushes": len(r.record.of_kind("observation"))},
+    "fault-function": _pushes,
 }
 """By item: what is read or counted; what is not here asks for nothing, or the story answers it."""

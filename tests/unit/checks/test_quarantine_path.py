@@ -64,7 +64,7 @@ def search(pool):
 
 
 def cause(pool, by="otto"):
-    pool.tick("fault-function", "otto", pushes=8)
+    pool.watch().tick("fault-function", "otto")
     pool.tick("fault-one-change", by)
     pool.tick("fault-cause", "ines", choice="shown")
 

@@ -294,6 +294,67 @@ def test_a_trim_in_the_doubtful_band_leaves_only_pushes_that_drown_it():
     assert "right-stick-y" in dict(push.push)
 
 
+class TestATrimThatHidesWhatAPushWouldShow:
+    """In air a heave trim of a tenth leaves only pushes that drown it; others move the verticals little."""
+
+    TRIMMED = replace(PUFFIN, trim_defaults={"heave": 0.1})
+    PLANTED = (Edit("reversed", thruster="lift-port"),)
+
+    def search(self, trims=None, seen=()):
+        """Follow the proposals in air to their end; the observations and the last answer."""
+        configuration = self.TRIMMED if trims is None else replace(PUFFIN, trim_defaults=trims)
+        rows = list(seen)
+        for _ in range(12):
+            found = diagnose(configuration, {}, {}, rows, is_dry=True)
+            if found.next_push is None:
+                return rows, found
+            push = dict(found.next_push.push)
+            does = what_happens(configuration, {}, {}, self.PLANTED, push)
+            rows.append(observation(configuration, push, does, "dry", configuration.trim_defaults))
+        raise AssertionError("the proposals never end")
+
+    def test_it_says_which_thruster_moves_how_little_and_not_that_only_opening_will_tell(self):
+        rows, found = self.search()
+        assert rows
+        assert not found.is_certain
+        assert "lift-port and lift-starboard by only 10 % of command with this trim" in found.why_no_push
+        assert "put the trim to zero first" in found.why_no_push
+        assert "opening" not in found.why_no_push
+
+    def test_with_the_trim_at_zero_the_push_it_names_is_clear_and_settles_it(self):
+        rows, found = self.search()
+        level = replace(PUFFIN, trim_defaults={})
+        commands = response_to_sticks(level, dict(found.at_zero_trim.push)).channels.values()
+        assert all(abs(c) < 1e-12 or 0.15 - 1e-9 <= abs(c) <= 0.3 + 1e-9 for c in commands)
+        _, settled = self.search({}, rows)
+        assert settled.is_certain
+        assert settled.ranked[0].edits == self.PLANTED
+
+    def test_opening_the_wiring_is_left_where_no_push_tells_with_or_without_the_trim(self):
+        # A full stick in water: the pair of sticks drowns the trim, and every group that can be told is told.
+        schemes, maps = other_tables()
+        rows = []
+        sure = DiagnosisSettings(certainty=1.0)
+        for _ in range(40):
+            found = diagnose(self.TRIMMED, schemes, maps, rows, settings=sure)
+            if found.next_push is None:
+                break
+            push = dict(found.next_push.push)
+            does = what_happens(self.TRIMMED, schemes, maps, self.PLANTED, push)
+            rows.append(observation(self.TRIMMED, push, does))
+        assert found.why_no_push.endswith("only opening the wiring will")
+        assert found.at_zero_trim is None
+        assert found.ranked[0].edits == self.PLANTED
+
+
+def test_a_trim_beyond_the_limits_in_air_is_named_and_zero_is_the_way_out():
+    heavy = replace(PUFFIN, trim_defaults={"heave": 0.4})
+    found = diagnose(heavy, {}, {}, [], is_dry=True)
+    assert found.next_push is None
+    assert "within the dry limits with this trim; put the trim to zero first" in found.why_no_push
+    assert found.at_zero_trim is not None
+
+
 def test_nothing_is_proposed_where_every_push_is_doubtful():
     weak = {"surge": {1: 0.12, 2: 0.1}}
     one_stick = SteeringScheme((ControlEntry("left-stick-y", "surge"),))

@@ -11,7 +11,7 @@ from rovlog.domain.dive import Entry, Part, join_parts
 from rovlog.faces.reports.diagnosis_text import diagnosis_data, diagnosis_text, explanation_words, push_words
 from rovlog.problems import DocumentError, UsageError
 from rovlog.usecases.configurations import named
-from rovlog.usecases.diagnose import diagnose_file, diagnose_record, observations_in_force
+from rovlog.usecases.diagnose import diagnose_file, diagnose_record, observations_in_force, trims_at
 from rovlog.usecases.dive_steps import start_dive
 from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.predict_push import predicted_push
@@ -176,13 +176,102 @@ def test_the_observations_of_a_dive_are_diagnosed():
     assert found.diagnosis.ranked[0].edits == (Edit("reversed", thruster="bow-port"),)
 
 
-def test_a_trim_logged_on_the_dive_is_part_of_what_flew():
+LIFTED = {"lift-port": "ahead", "lift-starboard": "ahead"}
+
+
+def test_a_push_is_told_by_the_trim_that_was_logged_before_it():
     book = logbook()
-    dive = dive_with(
-        book, push={"left-stick-y": -1.0}, seen={"lift-port": "ahead", "lift-starboard": "ahead"}
-    )
+    dive = dive_with(book, push={"left-stick-y": -1.0}, seen=LIFTED)
     assert diagnose_record(book, dive).diagnosis.ranked[0].edits != ()
-    add(book, dive, 3, kind="trim", trim={"heave": 0.2})
-    found = diagnose_record(book, dive)
+    other = logbook()
+    trimmed = dive_with(other, push={"left-stick-y": -1.0}, seen={}, medium="wet")
+    add(other, trimmed, 3, kind="trim", trim={"heave": 0.2})
+    add(other, trimmed, 4, kind="observation", push={"left-stick-y": -1.0}, seen=LIFTED)
+    found = diagnose_record(other, trimmed)
     assert found.configuration.trim_defaults == {"heave": 0.2}
     assert found.diagnosis.ranked[0].edits == ()
+
+
+def test_a_trim_logged_after_a_push_does_not_change_what_was_seen_of_it():
+    book = logbook()
+    dive = dive_with(book, push={"left-stick-y": -1.0}, seen={**FULL, "lift-starboard": "still"})
+    add(book, dive, 3, kind="trim", trim={"heave": 0.2})
+    found = diagnose_record(book, dive)
+    assert found.observations[0].trims == {}
+    assert found.diagnosis.ranked[0].edits == ()
+
+
+def trims_of(*rows, start=None):
+    entries = tuple(
+        Entry(f"e{n}", n, "2026-06-13T10:31:55+01:00", 5.0, "wren", kind, "w", fields)
+        for n, (kind, fields) in enumerate(rows, 1)
+    )
+    part = Part("dives/d.yaml", "w", "2026-06-13T10:31:55+01:00", entries)
+    return trims_at(join_parts("d", "dive", "puffin", "", (part,)), start)
+
+
+SEEN = ("observation", {"push": {}, "seen": {}})
+
+
+def test_trims_are_followed_through_what_box_and_pilot_say():
+    found = trims_of(
+        SEEN,
+        ("trim", {"trim": {"surge": 0.05}}),
+        SEEN,
+        ("readback", {"in_use": {"trim": {"heave": 0.1}}}),
+        SEEN,
+        ("setup", {"values": {"trim": {"heave": 0.0}, "steering_scheme": 3}}),
+        SEEN,
+        start={"heave": 0.2},
+    )
+    assert found == {
+        "e1": {"heave": 0.2},
+        "e3": {"heave": 0.2, "surge": 0.05},
+        "e5": {"heave": 0.1},
+        "e7": {"heave": 0.0},
+    }
+
+
+def test_trims_nobody_told_are_not_known():
+    assert trims_of(SEEN, ("readback", {"in_use": {"steering_scheme": 3}}), SEEN) == {}
+
+
+class TestAirOrWater:
+    """Pushes are proposed for where the vehicle is."""
+
+    def test_dry_where_the_last_push_was_dry_unless_told_otherwise(self):
+        book = logbook()
+        dive = dive_with(book, push={"left-stick-y": -0.3}, seen={"bow-port": "astern"}, medium="dry")
+        found = diagnose_record(book, dive)
+        assert found.is_dry
+        assert found.diagnosis.next_push.greatest_command <= 0.3 + 1e-9
+        assert "out of the water, a short burst" in diagnosis_text(found)
+        assert "Dry running today: " in diagnosis_text(found)
+        wet = diagnose_record(book, dive, is_dry=False)
+        assert not wet.is_dry
+        assert wet.diagnosis.next_push.greatest_command == pytest.approx(1.0)
+
+    def test_wet_where_the_last_push_was_in_water(self):
+        book = logbook()
+        dive = dive_with(book, push={"left-stick-y": -1.0}, seen={"bow-port": "astern"}, medium="wet")
+        assert not diagnose_record(book, dive).is_dry
+
+    def test_wet_while_marked_in_water_and_dry_out_of_it(self):
+        book = logbook()
+        dive = dive_with(book, push={"left-stick-y": -0.3}, seen={"bow-port": "astern"}, medium="dry")
+        add(book, dive, 3, kind="mark", mark="in-water")
+        assert not diagnose_record(book, dive).is_dry
+        add(book, dive, 4, kind="mark", mark="out-of-water")
+        assert diagnose_record(book, dive).is_dry
+
+    def test_the_teams_share_holds_for_proposals(self):
+        book = logbook()
+        tree = book.book.files.tree
+        tree["logbook.yaml"] += b"policy: {dry_command_share: 0.2}\n"
+        dive = dive_with(book, push={"left-stick-y": -0.2}, seen={"bow-port": "astern"}, medium="dry")
+        assert diagnose_record(book, dive).diagnosis.next_push.greatest_command <= 0.2 + 1e-9
+
+    def test_a_file_says_it_by_its_last_push(self):
+        row = {"push": {"left-stick-y": -0.3}, "seen": {"bow-port": "astern"}}
+        assert found([{**row, "medium": "dry"}]).is_dry
+        assert not found([row]).is_dry

@@ -12,6 +12,7 @@ from fakes import FakeFiles, fake_book
 from textual.events import Key
 
 from rovlog.domain.checks.checklist import Ask, Item
+from rovlog.domain.checks.computed import COUNTED
 from rovlog.domain.checks.limits import resolve
 from rovlog.domain.dive import Entry
 from rovlog.faces.screens.app import RovlogApp
@@ -21,8 +22,10 @@ from rovlog.faces.screens.message_line import MessageLine
 from rovlog.usecases.approve import approve_vehicle
 from rovlog.usecases.dive_state import DiveState
 from rovlog.usecases.dive_steps import start_dive
+from rovlog.usecases.function_test import function_test_of, observe_push
 from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.ports import Book
+from rovlog.usecases.predict_push import predicted_push
 from rovlog.usecases.start_logbook import start_logbook
 from rovlog.wiring import new_book
 
@@ -160,6 +163,10 @@ class Driver:
     async def answer(self) -> str:
         """Answer the step in hand well, as a careful crew would; tells its id."""
         item = self.item
+        if self.checks.is_left_to_watch():
+            watch_pushes(self.app.desk.book, self.state.record.id)
+            self.app.look_again()
+            await self.settle()
         if item is None:
             assert self.checks.step is not None
             name = self.checks.step.id
@@ -205,8 +212,19 @@ def entries(book: Book, record: str) -> list[Entry]:
     return list(Logbook(book).record(record).entries)
 
 
+def watch_pushes(book: Book, record: str) -> None:
+    """Keep every push of the function test of a record, each seen as it is on file."""
+    logbook = Logbook(book)
+    while (test := function_test_of(logbook, logbook.record(record), "dry")).next is not None:
+        push = dict(test.next.positions(is_dry=True) or ())
+        seen = predicted_push(test.configuration.resolved, push)
+        observe_push(logbook, logbook.record(record), seen, push, by="rolf", medium="dry")
+
+
 def good_number(ask: Ask, state: DiveState) -> str:
     """A number that keeps the ask's limit, as it is typed on a keypad."""
+    if ask.proposed is not None and ask.proposed.computed in COUNTED:
+        return f"{state.computed[ask.proposed.computed]:g}"
     limit = ask.limit
     if limit is None:
         return "1"

@@ -23,8 +23,10 @@ from rovlog.domain.diagnosis.dry_limits import dry_limits
 from rovlog.domain.diagnosis.function_test import (
     ListedPush,
     PushName,
+    driven_ends,
     function_test,
     greatest_command,
+    name_of,
 )
 from rovlog.domain.dive import Entry, Record
 from rovlog.problems import RovlogError, UsageError
@@ -55,6 +57,24 @@ class CalledBurst:
 
 
 @dataclass(frozen=True, slots=True)
+class WatchedTest:
+    """How much of the function test was watched: its controls with each end position, and those seen."""
+
+    ends: tuple[tuple[str, float], ...]
+    seen: frozenset[PushName]
+
+    @property
+    def left(self) -> tuple[tuple[str, float], ...]:
+        """The ends nobody has pushed to and watched yet."""
+        return tuple((c, end) for c, end in self.ends if name_of({c: end}) not in self.seen)
+
+    @property
+    def watched(self) -> int:
+        """How many pushes of the test were watched."""
+        return len(self.ends) - len(self.left)
+
+
+@dataclass(frozen=True, slots=True)
 class FunctionTest:
     """The function test as it stands: its pushes, those watched since the last voiding event, what is next.
 
@@ -75,6 +95,11 @@ class FunctionTest:
     def is_dry(self) -> bool:
         """True out of the water."""
         return self.medium == "dry"
+
+    @property
+    def progress(self) -> WatchedTest:
+        """How much of it was watched."""
+        return WatchedTest(tuple((p.control, p.end) for p in self.pushes), self.seen)
 
     @property
     def left(self) -> tuple[ListedPush, ...]:
@@ -136,13 +161,16 @@ def function_test_of(logbook: Logbook, record: Record, medium: Medium | None = N
     )
 
 
-def watched_test(logbook: Logbook, record: Record) -> FunctionTest | None:
-    """The function test of a record as far as it was watched; None where what it flies cannot be told."""
+def watched_test(logbook: Logbook, record: Record) -> WatchedTest | None:
+    """How much of its function test a record holds, without a look at the clock; None where what it flies
+    cannot be told."""
     try:
-        return function_test_of(logbook, record) if record.vehicle else None
+        ends = driven_ends(flown_configuration(logbook, record)) if record.vehicle else ()
     except RovlogError:
         # Whoever shows the record says already that its configuration cannot be used.
         return None
+    observations = since_voided(record, check_policy(logbook))
+    return WatchedTest(ends, watched(observations)) if record.vehicle else None
 
 
 def flown_configuration(logbook: Logbook, record: Record) -> Configuration:

@@ -13,13 +13,19 @@ from reading_checks import item_on_screen
 from terminal import BACKSPACE, ENTER, F2, F8, Terminal
 
 from rovlog.domain.checks.checklist import Item
+from rovlog.domain.diagnosis.flow import thrown_toward
+from rovlog.faces.screens.push_page import FLOW_KEYS
 from rovlog.usecases.dive_state import DiveState, dive_state
+from rovlog.usecases.function_test import function_test_of
 from rovlog.usecases.logbook import Logbook
+from rovlog.usecases.predict_push import predicted_push
 from rovlog.usecases.type_readback import type_readback
 from rovlog.usecases.validate_logbook import validate_logbook
 from rovlog.wiring import open_book
 
 KEYS = {"enter": ENTER, "comma": ",", "minus": "-", "full_stop": ".", "space": " "}
+
+ESCAPE = "\x1b"
 
 pytestmark = [pytest.mark.system("git"), pytest.mark.timeout(900)]
 
@@ -53,10 +59,36 @@ def press(terminal: Terminal, key: str) -> None:
     raise AssertionError(f"{key!r} does nothing:\n{terminal.text}")
 
 
+def watch_pushes(terminal: Terminal, folder: Path) -> None:
+    """Go through the function test by its keys, from the item in hand and back: all is as on file."""
+    digits = {word: digit for digit, word in FLOW_KEYS.items()}
+    terminal.send(ENTER)
+    while True:
+        logbook = Logbook(open_book(str(folder)))
+        test = function_test_of(logbook, logbook.records()[-1])
+        terminal.wait_for(f"{test.watched} of {len(test.pushes)} pushes watched")
+        if test.next is None:
+            break
+        seen = predicted_push(test.configuration.resolved, dict(test.next.positions(is_dry=True) or ()))
+        press(terminal, "c")
+        for number, thruster in enumerate(test.configuration.thrusters, 1):
+            terminal.wait_for(f"{number}/{len(seen)} {thruster.thruster} throws air toward")
+            word = thrown_toward(thruster, seen[thruster.thruster])  # type: ignore[arg-type]
+            press(terminal, digits[word.split(" ")[0]])
+        terminal.wait_for("enter keeps it")
+        terminal.send(ENTER)
+    terminal.wait_for("The whole test is watched.")
+    press(terminal, ESCAPE)
+    terminal.wait_for("pushes watched and recorded")
+
+
 def answer(terminal: Terminal, folder: Path) -> str:
     """Answer what is in hand, as a crew that finds everything in order; tells its id."""
     state = state_on_disk(folder)
     item = item_on_screen(terminal, state)
+    if item is not None and item.item == "direction" and not state.computed["direction_pushes_seen"]:
+        watch_pushes(terminal, folder)
+        state = state_on_disk(folder)
     if item is not None and "second: press s" in terminal.text:
         press(terminal, "s")
         name_second(terminal, folder, item)
@@ -151,6 +183,8 @@ def read_the_box(folder: Path) -> None:
 
 def test_a_dive_from_start_to_close_with_the_power_cut_in_the_middle(tmp_path):
     folder = build_logbook(tmp_path / "pond")
+    with (folder / "logbook.yaml").open("a", encoding="utf-8") as file:
+        file.write("policy: {dry_burst_s: 0.01, dry_rest_s: 0}\n")  # no test waits ten seconds a push
     first = Terminal.rovlog(folder)
     try:
         first.wait_for("Nothing is on record yet")
@@ -209,6 +243,7 @@ def test_a_dive_from_start_to_close_with_the_power_cut_in_the_middle(tmp_path):
     assert record.is_closed
     assert not validate_logbook(logbook.book).problems
     checks = {e.fields["item"] for e in record.of_kind("check")}
+    assert len(record.of_kind("observation")) == 8
     assert {"swimmers", "fuse", "vacuum-hold", "stop-control", "leak-signs", "log-signed"} <= checks
     assert [e.fields["mark"] for e in record.of_kind("mark")] == [
         "power-on", "in-water", "off-surface", "back-at-surface", "out-of-water", "power-off"

@@ -10,10 +10,12 @@ import re
 from pathlib import Path
 
 import pytest
-from driving_app import Driver, drive, logbook_in_memory, start
+from driving_app import CREW, Driver, drive, logbook_in_memory, start
 
-from rovlog.usecases.dive_steps import close, log, log_fault, state_setup
+from rovlog.usecases.dive_steps import close, log, log_fault, start_work, state_setup
+from rovlog.usecases.function_test import function_test_of, observe_push
 from rovlog.usecases.logbook import Logbook
+from rovlog.usecases.predict_push import predicted_push
 from rovlog.usecases.type_readback import type_readback
 
 GOLDEN = Path(__file__).parent / "golden"
@@ -68,6 +70,37 @@ def two_dives_book():
     start(book)
     start(book, "wigeon", site="school-pool")
     return book
+
+
+def bench_book():
+    """Work outside a dive, with three pushes of the function test watched: stern-port runs backwards."""
+    from rovlog.domain.diagnosis.flow import thrown_toward
+
+    book = logbook_in_memory()
+    logbook = Logbook(book)
+    record = start_work(logbook, "grebe", by="ines", purpose="which lead", crew=CREW).record
+    turned = {"ahead": "astern", "astern": "ahead", "still": "still"}
+    for _ in range(3):
+        test = function_test_of(logbook, logbook.record(record))
+        push = dict(test.next.positions(is_dry=True))
+        does = predicted_push(test.configuration.resolved, push)
+        does["stern-port"] = turned[does["stern-port"]]
+        seen = {
+            t.thruster: thrown_toward(t, does[t.thruster]).split(" ")[0] for t in test.configuration.thrusters
+        }
+        observe_push(logbook, logbook.record(record), seen, push, by="rolf")
+        book.clock.advance(20)
+    return book
+
+
+async def pushes(d: Driver) -> None:
+    await d.go_to("direction")
+    await d.press("g")
+
+
+async def watched(d: Driver) -> None:
+    await pushes(d)
+    await d.press("c", "2", "5")
 
 
 async def at(d: Driver, *items: str) -> None:
@@ -126,6 +159,8 @@ SHOTS = {
     "checks-call": (plain_book, called),
     "checks-paused": (plain_book, paused),
     "checks-stops": (drifted_book, keys("x")),
+    "push-next": (bench_book, pushes),
+    "push-watched": (bench_book, watched),
     "form": (plain_book, keys("d")),
     "cards": (plain_book, keys("f2")),
     "card": (plain_book, keys("f2", "4")),
@@ -147,6 +182,8 @@ NARROW = (
     "checks-measure",
     "checks-second",
     "checks-failed",
+    "push-next",
+    "push-watched",
     "form",
     "cards",
     "card",

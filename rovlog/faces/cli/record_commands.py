@@ -111,7 +111,9 @@ def add_record_commands(commands: _SubParsersAction[CommandParser], kind: Kind) 
         add(sub)
         # The next push is told to anybody; who keeps something says who it is.
         is_asked = name != "observe"
-        sub.add_argument("--by", required=is_asked, metavar="PERSON", help="who says so (an id of logbook.yaml)")
+        sub.add_argument(
+            "--by", required=is_asked, metavar="PERSON", help="who says so (an id of logbook.yaml)"
+        )
         if name not in PAPER:
             # On a sheet each line has a time of its own.
             sub.add_argument("--at", metavar="TIME", help="RFC 3339 time, if not now (kept as from memory)")

@@ -158,6 +158,19 @@ def diagnosis_text(found: Diagnosed) -> str:
     return "\n".join(lines)
 
 
+def short_lines(found: Diagnosed, count: int = 3) -> list[tuple[str, str]]:
+    """The first groups of a diagnosis for a small page: how probable, and in words what is wrong."""
+    rows = []
+    for place, ranked in enumerate(found.diagnosis.ranked[:count]):
+        if ranked.posterior < 0.01 and place:
+            break
+        alike = [e for e in ranked.same_as if len(e) <= max(1, len(ranked.edits))]
+        more = f", or {len(alike)} more that look the same" if alike else ""
+        said = " and ".join(edit_words(e, is_short=True) for e in ranked.edits) or "nothing is wrong"
+        rows.append((_percent(ranked.posterior).strip(), said + more))
+    return rows
+
+
 def _ranked_lines(place: int, ranked: Ranked) -> list[str]:
     lines = [f"{place:>2}. {_percent(ranked.posterior)}  {explanation_words(ranked.edits)}"]
     # A pair that looks the same as one fault is not worth a line: it is never the likelier one.

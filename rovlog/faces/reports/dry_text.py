@@ -9,9 +9,10 @@ if TYPE_CHECKING:
     from rovlog.domain.checks.dry_running import DryRunning
 
 
-def dry_words(dry: DryRunning, gone_s: float = 0.0) -> str:
+def dry_words(dry: DryRunning, gone_s: float = 0.0, *, is_short: bool = False) -> str:
     """The tally of dry running, and when the next burst may begin; `gone_s` is how old it is."""
-    words = f"dry running today: {dry.used_s:g} of {dry.limits.day_s:g} s in {_bursts(dry.bursts)}"
+    used = f"{dry.used_s:g} of {dry.limits.day_s:g} s"
+    words = f"dry today {used}" if is_short else f"dry running today: {used} in {_bursts(dry.bursts)}"
     wait_s = math.ceil(max(0.0, dry.wait_s - gone_s))
     if dry.is_spent:
         return f"{words}; no more in air today"

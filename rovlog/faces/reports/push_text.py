@@ -15,7 +15,7 @@ from rovlog.faces.reports.dry_text import dry_data, dry_words
 
 if TYPE_CHECKING:
     from rovlog.domain.diagnosis.function_test import ListedPush
-    from rovlog.usecases.function_test import FunctionTest, Observed
+    from rovlog.usecases.function_test import FunctionTest, Observed, WatchedTest
 
 CAUTION = (
     "Clamped, guards on, hands, hair and cords clear. Watch a ribbon on a rod, or the wash at the water's "
@@ -47,14 +47,14 @@ def burst_words(test: FunctionTest) -> str:
     )
 
 
-def progress_words(test: FunctionTest) -> str:
+def progress_words(test: WatchedTest) -> str:
     """How much of the test was watched: "3 of 8 pushes watched"."""
-    return f"{test.watched} of {len(test.pushes)} pushes watched"
+    return f"{test.watched} of {len(test.ends)} pushes watched"
 
 
 def next_text(test: FunctionTest, name: str) -> str:
     """The next push with its caution, and how to call it and to answer; `name` is the record as typed."""
-    lines = [f"Function test of {test.configuration.vehicle}: {progress_words(test)}."]
+    lines = [f"Function test of {test.configuration.vehicle}: {progress_words(test.progress)}."]
     if test.called is not None:
         lines.append(f"Called and not answered yet: {called_words(test.called.push)}.")
     push = test.next
@@ -98,7 +98,7 @@ def next_data(test: FunctionTest) -> dict[str, Any]:
     return {
         "record": test.record.id,
         "medium": test.medium,
-        **watched_data(test),
+        **watched_data(test.progress),
         "next": None if push is None else _push_data(push, is_dry=test.is_dry),
         "called": None
         if test.called is None
@@ -120,19 +120,14 @@ def _push_data(push: ListedPush, *, is_dry: bool) -> dict[str, Any]:
     }
 
 
-def watched_data(test: FunctionTest) -> dict[str, Any]:
+def watched_data(test: WatchedTest) -> dict[str, Any]:
     """How much of the test was watched, and what is left, as data."""
     return {
-        "pushes": len(test.pushes),
+        "pushes": len(test.ends),
         "watched": test.watched,
         "left": [
-            {
-                "control": p.control,
-                "end": p.end,
-                "text": listed_words(p, is_dry=False),
-                "why_not_dry": p.why_not_dry or None,
-            }
-            for p in test.left
+            {"control": control, "end": end, "text": push_words(((control, end),))}
+            for control, end in test.left
         ],
     }
 
@@ -165,10 +160,10 @@ def observed_text(found: Observed) -> str:
     return "\n".join(lines) + "\n"
 
 
-def progress_text(test: FunctionTest) -> str:
-    """The state of the test for the page of a record: how much was watched, what is left, what differed."""
+def progress_text(test: WatchedTest) -> str:
+    """The state of the test for the page of a record: how much was watched, and what is left."""
     words = f"Function test: {progress_words(test)}"
     if not test.left:
         return f"{words}, the whole of it.\n"
-    left = "; ".join(listed_words(p, is_dry=False) for p in test.left)
+    left = "; ".join(push_words((end,)) for end in test.left)
     return f"{words}; left: {left}.\n"

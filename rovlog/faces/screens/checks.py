@@ -13,7 +13,6 @@ from textual.containers import Horizontal, Vertical
 from rovlog.domain.checks.groups import may_answer, may_complete
 from rovlog.domain.checks.stops import Stop, stop_words
 from rovlog.faces.reports.check_text import STOP_WORDS
-from rovlog.faces.screens.answering import Answering
 from rovlog.faces.screens.desk import Desk
 from rovlog.faces.screens.group_page import call_line, group_head, item_line, overview, setup_lines
 from rovlog.faces.screens.item_page import ItemView, item_page
@@ -21,6 +20,8 @@ from rovlog.faces.screens.keys import Key, key
 from rovlog.faces.screens.lines import Lines
 from rovlog.faces.screens.people import role_of
 from rovlog.faces.screens.place import NARROW, WIDE
+from rovlog.faces.screens.push_page import found_lines, push_page
+from rovlog.faces.screens.push_walk import PushWalking, counts_pushes
 from rovlog.faces.screens.timer_words import timer_words
 from rovlog.faces.screens.walk import Step, group_of, is_over, next_step
 from rovlog.usecases.dive_state import DiveState
@@ -29,7 +30,7 @@ ITEM_SHARE = 0.68
 """Share of the height that the item in hand takes; its group has the rest."""
 
 
-class Checks(Answering):
+class Checks(PushWalking):
     """One item in hand at a time; what is typed goes into its answer."""
 
     TITLE = "Checks"
@@ -84,14 +85,10 @@ class Checks(Answering):
 
     def _tick(self) -> None:
         """Timers of the item in hand go on; nothing else is drawn."""
-        step = self.step
-        if (
-            self.display
-            and step is not None
-            and step.item is not None
-            and step.item.timers
-            and self.running_timer()
-        ):
+        step, walk = self.step, self.walk_in_sight
+        counts_down = walk is not None and walk.test.dry.wait_s > 0
+        times = step is not None and step.item is not None and bool(step.item.timers) and self.running_timer()
+        if self.display and (counts_down or times):
             self.redraw()
 
     def on_resize(self, event: events.Resize) -> None:
@@ -105,6 +102,10 @@ class Checks(Answering):
             return
         height = self.size.height
         item = self.query_one("#item", Lines)
+        self.query_one("#group").display = self.walk_in_sight is None and self.app.size.width >= NARROW
+        if self.walk_in_sight is not None:
+            self._draw_pushes(item, height)
+            return
         is_alone = self.app.size.width < NARROW
         room = height if is_alone else max(12, round(height * ITEM_SHARE))
         if item.size.height != room:
@@ -117,6 +118,24 @@ class Checks(Answering):
         self._draw_group(state, self.step)
         if self.app.size.width >= WIDE:
             self.query_one("#aside", Lines).show_lines(self._aside(state, self.step, 45))
+
+    def _draw_pushes(self, item: Lines, height: int) -> None:
+        """The function test has the place for itself; what was found stands beside it where there is room."""
+        walk = self.walk_in_sight
+        assert walk is not None
+        is_wide = self.app.size.width >= WIDE
+        width = max(20, (self.app.size.width - 48 if is_wide else self.app.size.width) - 3)
+        if item.size.height != height:
+            item.styles.height = height
+        view = self.view_of(walk)
+        item.more = " more: page down "
+        item.show_lines(push_page(view, width, height, self.pen, has_aside=is_wide))
+        place = f"{view.push} {view.is_watching} {view.at}"
+        if place != self._seen_step:
+            self._seen_step = place
+            item.scroll_to(y=0, animate=False)
+        if is_wide:
+            self.query_one("#aside", Lines).show_lines(found_lines(view, 45, self.pen))
 
     def _bring_field_into_sight(self, item: Lines, lines: list[Text], room: int) -> None:
         """The field that is typed in is never below the edge; on a small page the caution is seen first."""
@@ -272,13 +291,27 @@ class Checks(Answering):
             return (key("enter", "resume", "keep"), key("x", "what stops", "stops"))
         if self.step.item is None:
             return (key("enter", "call it", "keep"), *self.KEYS_OF_ITEM)
+        if self.walk_in_sight is not None:
+            return self.walk_keys(self.walk_in_sight)
         if self.writes_text:
             return (key("enter", "write it", "keep"), key("escape", "letters as keys", "letters", "esc"),
                     *(k for k in self.KEYS_OF_ITEM if len(k.keys[0]) > 1))  # fmt: skip
+        by_push = (key("g", "push by push", "pushes"),) if counts_pushes(self.step.item) else ()
+        if by_push and self.is_left_to_watch():
+            return (key("enter,g", "push by push", "pushes", "enter"), *self.KEYS_OF_ITEM)
         words = "keep"
         if self.step.item.kind == "release":
             words = "release"
-        return (key("enter", words, "keep"), *self.KEYS_OF_ITEM)
+        return (key("enter", words, "keep"), *by_push, *self.KEYS_OF_ITEM)
+
+    def takes(self, event: events.Key) -> bool:
+        """The function test takes the digits while it is in sight."""
+        return self.takes_push_key(event) if self.walk_in_sight is not None else super().takes(event)
+
+    @property
+    def is_typing(self) -> bool:
+        """True while digits go into a field."""
+        return self.walk_in_sight is None and super().is_typing
 
     def deed_scroll(self, by: str) -> None:
         """Scroll the page of the item."""

@@ -77,6 +77,7 @@ def watch_pushes(terminal: Terminal, folder: Path) -> None:
             press(terminal, digits[word.split(" ")[0]])
         terminal.wait_for("enter keeps it")
         terminal.send(ENTER)
+        terminal.wait_for(f"{test.watched + 1} of {len(test.pushes)} pushes watched")
     terminal.wait_for("The whole test is watched.")
     press(terminal, ESCAPE)
     terminal.wait_for("pushes watched and recorded")

@@ -154,10 +154,14 @@ class PushWalking(Answering):
                 walk.found = old.found
             self.rov.hand = hand
             self.walk = walk
-            self._find_out()
+            self._find_out_later()
             self.rov.redraw()
 
         self.rov.keep(job, done)
+
+    def _find_out_later(self) -> None:
+        """Work out what the pushes so far say once the page is drawn and hears keys again."""
+        self.call_after_refresh(lambda: self.call_after_refresh(self._find_out))
 
     def _find_out(self) -> None:
         """Work out what the pushes so far say; the page waits for nothing."""
@@ -297,7 +301,7 @@ class PushWalking(Answering):
             now.found = walk.found
             self.rov.hand = hand
             self.walk = now
-            self._find_out()
+            self._find_out_later()
             self.rov.redraw()
             (self.rov.tell_trouble if is_odd else self.rov.tell)(words)
 

@@ -62,7 +62,7 @@ def press(terminal: Terminal, key: str) -> None:
 def watch_pushes(terminal: Terminal, folder: Path) -> None:
     """Go through the function test by its keys, from the item in hand and back: all is as on file."""
     digits = {word: digit for digit, word in FLOW_KEYS.items()}
-    terminal.send(ENTER)
+    press(terminal, ENTER)
     while True:
         logbook = Logbook(open_book(str(folder)))
         test = function_test_of(logbook, logbook.records()[-1])
@@ -76,7 +76,7 @@ def watch_pushes(terminal: Terminal, folder: Path) -> None:
             word = thrown_toward(thruster, seen[thruster.thruster])  # type: ignore[arg-type]
             press(terminal, digits[word.split(" ")[0]])
         terminal.wait_for("enter keeps it")
-        terminal.send(ENTER)
+        press(terminal, ENTER)
         terminal.wait_for(f"{test.watched + 1} of {len(test.pushes)} pushes watched")
     terminal.wait_for("The whole test is watched.")
     press(terminal, ESCAPE)

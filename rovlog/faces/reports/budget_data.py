@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
+from rovlog.domain.electrical.unrecorded import unrecorded_resistances
 from rovlog.values import asdict
 
 if TYPE_CHECKING:
@@ -46,6 +47,7 @@ def budget_data(budget: Budget, measured: Sequence[MeasuredCurrent] = (), digest
         },
         "with_sag": {
             **_sag_data(e.full.worst),
+            "taken_as_0_ohm": list(unrecorded_resistances(budget.configuration)),
             "full_ahead": _ahead_data(e, e.full),
             "at_rest": None
             if e.at_rest is None

@@ -6,7 +6,9 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from rovlog.domain.allocation.gamepad import sticks_words
+from rovlog.domain.electrical.unrecorded import unrecorded_resistances
 from rovlog.faces.reports.budget_data import sizing_rule, when_hot
+from rovlog.faces.reports.columns import wrapped
 from rovlog.faces.reports.plain import clean
 from rovlog.faces.reports.tables import Tabler, plain_table
 
@@ -138,6 +140,10 @@ def _voltage_lines(budget: Budget, table: Tabler) -> list[str]:
     least = budget.configuration.electrical.least_working_v
     if least is not None:
         lines.append(f"  the electronics need {least:g} V, where the box is")
+    left_out = unrecorded_resistances(budget.configuration)
+    if left_out:
+        told = f"not in the record, taken as 0 ohm: {', '.join(left_out)}; the real sag is greater"
+        lines += wrapped(told, 2, 4)
     return [*lines, f"  {TABLE_NOTE}", _from("with_sag"), ""]
 
 

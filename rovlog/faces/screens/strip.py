@@ -131,8 +131,10 @@ def _box_forms(hand: InHand) -> list[str]:
     ago = ago_words(drift.readback.at, hand.now)
     apart = sum("readback" in d.apart or "stored" in d.apart for d in drift.report.deviations)
     agrees = "agrees" if not apart else f"{apart} difference{'s' if apart > 1 else ''}"
-    stale = ", stale" if drift.readback.stale else ""
-    return [f"box read {ago}: {agrees}{stale}", f"box {ago}: {agrees}{stale}"]
+    if drift.readback.stale:
+        # What it held then proves nothing now, so that it agreed is not said.
+        return [f"box read {ago}: stale", f"box {ago}: stale"]
+    return [f"box read {ago}: {agrees}", f"box {ago}: {agrees}"]
 
 
 def ago_words(at: str, now: str) -> str:

@@ -244,3 +244,19 @@ def test_every_vehicle_has_a_budget_without_a_nan_and_in_words(configuration: Co
     assert "nan" not in budget_text(budget).replace("finance", "")
     names = [f.finding for f in budget.findings]
     assert len(names) == len(set(names))
+
+
+def test_what_the_record_leaves_out_is_said_to_be_taken_as_none() -> None:
+    found = puffin()
+    electrical = found.vehicle["electrical"]
+    for group, key in (("supply", "internal_resistance_ohm"), ("fuse", "resistance_ohm")):
+        electrical[group].pop(key, None)
+    electrical["leads"] = {"resistance_ohm": 0.01}
+    electrical["drivers"] = {**electrical.get("drivers", {}), "on_resistance_ohm": 0.02}
+    budget = compute_budget(configuration_of(found))
+    words = " ".join(budget_text(budget).split())
+    assert "not in the record, taken as 0 ohm: source, fuse; the real sag is greater" in words
+    assert budget_data(budget)["with_sag"]["taken_as_0_ohm"] == ["source", "fuse"]
+    electrical["supply"]["internal_resistance_ohm"] = 0.0
+    electrical["fuse"]["resistance_ohm"] = 0.002
+    assert "taken as 0 ohm" not in budget_text(compute_budget(configuration_of(found)))

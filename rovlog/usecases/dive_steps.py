@@ -228,28 +228,6 @@ def log_readback(
     return append(logbook, record, "readback", by, dict(readback), at=at)
 
 
-def observe(
-    logbook: Logbook,
-    record: Record,
-    push: Mapping[str, float],
-    seen: Mapping[str, str],
-    *,
-    by: str,
-    medium: str = "dry",
-    at: str | None = None,
-) -> Written:
-    """Record one push of the function test and what each thruster was seen to do."""
-    require_word("medium", medium, ("dry", "wet"))
-    for thruster, what in seen.items():
-        require_word(f"observation of {thruster}", what, ("ahead", "astern", "still", "unseen"))
-    known = _thrusters(logbook, record)
-    for thruster in seen:
-        require_word("thruster", thruster, known)
-    return append(
-        logbook, record, "observation", by, {"push": dict(push), "seen": dict(seen), "medium": medium}, at=at
-    )
-
-
 def log_reading(
     logbook: Logbook,
     record: Record,
@@ -370,10 +348,6 @@ def close(
     written = append(logbook, fresh, "close", by, {"covers": covers, "text": text}, at=at, clock=clock)
     what = "dive" if record.kind == "dive" else "work"
     return written, commit_record(logbook, record.id, f"Close {what} {record.id}", by, at)
-
-
-def _thrusters(logbook: Logbook, record: Record) -> list[str]:
-    return [t["thruster"] for t in logbook.vehicle(record.vehicle)["thrusters"]] if record.vehicle else []
 
 
 def _box_notes(logbook: Logbook, now: Named, record: str) -> tuple[str, ...]:

@@ -7,7 +7,8 @@ import pytest
 from driving_app import Driver, drive, logbook_in_memory, start
 
 from rovlog.faces.screens.lines import Lines
-from rovlog.usecases.dive_steps import close, log, log_fault, log_trim, observe
+from rovlog.usecases.dive_steps import close, log, log_fault, log_trim
+from rovlog.usecases.function_test import observe_push
 from rovlog.usecases.logbook import Logbook
 
 
@@ -75,7 +76,7 @@ def pushed_book():
     logbook = Logbook(book)
     log_fault(logbook, logbook.record(dive), "yaw-dead", by="tam", text="slides to port")
     seen = {"bow-port": "ahead", "bow-starboard": "still", "stern-port": "ahead", "stern-starboard": "still"}
-    observe(logbook, logbook.record(dive), {"left-stick-x": 1.0}, seen, by="rolf")
+    observe_push(logbook, logbook.record(dive), seen, {"left-stick-x": 1.0}, by="rolf")
     close(logbook, logbook.record(dive), by="ines")
     return book
 

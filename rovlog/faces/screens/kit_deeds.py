@@ -11,6 +11,7 @@ from rovlog.faces.screens.log_forms import LogForms
 from rovlog.faces.screens.start_forms import number_in, water_fields
 from rovlog.faces.screens.typed_values import box_blanks, box_values, pairs, split_pair
 from rovlog.problems import UsageError
+from rovlog.usecases.function_test import Medium
 
 
 class KitDeeds(LogForms):
@@ -64,14 +65,15 @@ class KitDeeds(LogForms):
         """A push of the function test and what each thruster did."""
 
         def keep(desk: Desk, values: dict[str, str]) -> None:
-            from rovlog.usecases.dive_steps import observe
+            from rovlog.usecases.function_test import observe_push
 
             seen = dict(split_pair(p, "thruster") for p in values["seen"].split())
-            observe(desk.logbook, desk.logbook.record(desk.record), pairs(values["push"], "push"), seen,
-                    by=values["by"], medium=values["medium"])  # fmt: skip
+            medium: Medium = "wet" if values["medium"] == "wet" else "dry"
+            observe_push(desk.logbook, desk.logbook.record(desk.record), seen, pairs(values["push"], "push"),
+                         by=values["by"], medium=medium)  # fmt: skip
 
         blanks = (Blank("push", "push", hint="left-stick-y=-0,3"),
-                  Blank("seen", "seen", hint="bow-port=ahead stern-port=still"),
+                  Blank("seen", "seen", hint="where each throws: bow-port=stern lift=none"),
                   Blank("medium", "dry or wet", "dry", ("dry", "wet")))  # fmt: skip
         self.ask("Push of the function test", blanks, keep, "kept: the push and what was seen")
 

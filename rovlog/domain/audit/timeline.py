@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
+from rovlog.domain.audit.agreed_clocks import clock_grades, comparison_words, is_comparison
 from rovlog.domain.audit.history import ApprovalNote, Change
-from rovlog.domain.audit.times import JUMP_S, Clock, clock_of, instant_s, or_last
+from rovlog.domain.audit.times import JUMP_S, Clock, instant_s, or_last
 from rovlog.domain.dive import VOID_EVENTS, Entry, Record
 from rovlog.domain.drift.leaves import ABSENT
 from rovlog.domain.drift.words import place_words, value_words
@@ -98,7 +99,8 @@ def _of_record(
     record: Record, tells: Callable[[Record, Entry], bool] | None
 ) -> list[tuple[float, int, Moment]]:
     start = next(iter(record.of_kind("start")), None)
-    clock = clock_of(start.fields.get("clock")) if start else "own"
+    grades = clock_grades(record)
+    clock = grades[start.id] if start else "own"
     first = or_last(record.started)
     opening = Moment(
         record.started, clock, record.kind, record.id, start.by if start else "", _begun(record, start)
@@ -110,9 +112,9 @@ def _of_record(
         is_told = entry.fields.get("clock") == "memory"
         is_jump = instant is None or (instant < latest - JUMP_S and not is_told)
         latest = max(latest, instant if instant is not None else latest)
-        if entry.kind in TOLD and (tells is None or tells(record, entry)):
+        if (entry.kind in TOLD or is_comparison(entry)) and (tells is None or tells(record, entry)):
             moment = Moment(
-                entry.at, clock_of(entry.fields.get("clock")), entry.kind, record.id, entry.by,
+                entry.at, grades[entry.id], entry.kind, record.id, entry.by,
                 entry_words(entry), is_jump,
             )  # fmt: skip
             rows.append((latest, 2, moment))
@@ -158,6 +160,8 @@ def entry_words(entry: Entry) -> str:
         case "waiver":
             head = f"waiver for {fields.get('item') or fields.get('pointer') or fields.get('stop')}"
             text = text or str(fields.get("reason") or "")
+        case "reading" if is_comparison(entry):
+            head, text = comparison_words(entry), ""
         case "release":
             head = f"released: {fields.get('point') or fields.get('item') or ''}".rstrip(": ")
         case _:

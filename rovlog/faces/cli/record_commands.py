@@ -10,6 +10,7 @@ from rovlog.faces.cli.context import Context
 from rovlog.faces.cli.kept import answer, tell
 from rovlog.faces.cli.parser import CommandParser, example
 from rovlog.faces.cli.record_answers import ANSWERS
+from rovlog.faces.cli.record_clock import CLOCKS
 from rovlog.faces.cli.record_entries import ENTRIES
 from rovlog.faces.cli.record_frame import Kind, Row, runner, said, tell_commit, when
 from rovlog.faces.cli.record_help import DESCRIPTIONS
@@ -101,7 +102,7 @@ OTHERS: Mapping[str, Row] = {
     ),
 }
 
-STEPS: Mapping[str, Row] = {**ANSWERS, **PAPER, **WATCH, **ENTRIES, **OTHERS}
+STEPS: Mapping[str, Row] = {**ANSWERS, **PAPER, **WATCH, **ENTRIES, **CLOCKS, **OTHERS}
 
 
 def add_record_commands(commands: _SubParsersAction[CommandParser], kind: Kind) -> None:

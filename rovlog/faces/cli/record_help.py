@@ -65,6 +65,10 @@ diagnose explains the pushes.""",
 Record a fault: what was seen, not why. The vehicle is then in quarantine until it is released
 to service; rovlog audit suspects ranks what to blame.""",
     "note": "Write a note of one line.",
+    "clock": """\
+Say that the laptop's clock was compared with another one, and how far it is ahead. Within a
+minute the times that this laptop writes in the record count as agreed: = beside them in
+rovlog audit timeline, up to where its clock was set back.""",
     "crew": "Record a change of the crew. Items that asked the people who left are asked for again.",
     "place": "Record a change of place or of water during the record.",
     "fitted": "Record that a part with an identity was fitted; its hours count from here on.",

@@ -19,6 +19,7 @@ from rovlog.usecases.checklists_of import (
 )
 from rovlog.usecases.compare_drift import Drift, drift_of
 from rovlog.usecases.dive_stops import stops_of
+from rovlog.usecases.experiment_list import experiment_lists
 from rovlog.usecases.fold_record import fold_record, states_before
 from rovlog.usecases.judged_configuration import Found, judged_configuration
 from rovlog.usecases.logbook import Logbook
@@ -96,6 +97,7 @@ def dive_state(logbook: Logbook, record: Record, *, now: str | None = None) -> D
 
     lists, broken = lists_and_broken(logbook, record.vehicle, found.resolved)
     problems = tuple(b.said for b in broken)
+    lists += experiment_lists(record)
     shown = lists_shown(record, lists)
     drift, more = _drift(logbook, record)
     problems += found.problems + more

@@ -25,7 +25,8 @@ with this fault: the same part, thruster model, box, firmware, scheme or map; th
 for it, and whether it held since."""
 
 EXPERIMENT = """The single change whose return is expected to tell most, with its prediction. With --start a
-work record begins that holds its steps as notes; the list after a fault is walked in the same record."""
+work record begins that holds its steps as a list, answered with rovlog work tick VEHICLE EX1 and so
+on; the list after a fault is walked in the same record."""
 
 
 def add_case_commands(commands: _SubParsersAction[CommandParser]) -> None:

@@ -25,7 +25,10 @@ def experiment_text(plan: ExperimentPlan) -> str:
 
 def started_words(record: str, guide: Guide | None, names: Callable[[str], str]) -> str:
     """That the experiment is started, and what the list after a fault asks for first."""
-    return f"\nStarted as {clean(record)}; the steps stand in it as notes.\n" + guide_text(guide, names)
+    return (
+        f"\nStarted as {clean(record)}; its steps are a list in it:\n"
+        f"  rovlog work tick {clean(record)} EX1 --by …\n" + guide_text(guide, names)
+    )
 
 
 def experiment_data(plan: ExperimentPlan, record: str | None) -> dict[str, Any]:

@@ -47,6 +47,9 @@ SOURCE_WORDS = {
     "paper": "from paper",
 }
 
+TWICE = "one person, looked twice"
+"""What is said where a crew of one gave both answers."""
+
 READ_OUT_WORDS = {
     "put-off-items": "the items that are deferred or expired, named by the program",
     "open-faults": "the open faults and the items under a waiver, named by the program",
@@ -152,7 +155,7 @@ def state_words(state: ItemState) -> str:
     if state.by and state.state in ("answered", "deferred", "waived", "not-applicable"):
         parts.append(f"by {clean(state.by)} at {clock(state.at)}")
     if state.second_by:
-        alone = ", a crew of one" if state.is_alone else ""
+        alone = f", {TWICE}" if state.is_alone else ""
         parts.append(f"second {clean(state.second_by)} at {clock(state.second_at)}{alone}")
     if state.carried_from is not None and state.state == "answered":
         parts.append(carried_words(state))
@@ -160,6 +163,13 @@ def state_words(state: ItemState) -> str:
         parts.append(f"until {clean(state.until)}" + (", past due" if state.is_past_due else ""))
     parts += [clean(r) for r in (state.reason, state.void_reason) if r]
     return "; ".join(parts)
+
+
+def people_words(state: ItemState, names: Callable[[str], str] = clean) -> str:
+    """Who answered: "A, then B" where a second person did, and a crew of one as what it is; "" for nobody."""
+    if state.is_alone:
+        return f"{names(state.by)}, {TWICE}"
+    return f"{names(state.by)}, then {names(state.second_by)}" if state.second_by else names(state.by)
 
 
 def carried_words(state: ItemState) -> str:
@@ -319,7 +329,7 @@ def _short(item: Item, state: ItemState) -> str:
     if state.state == "answered":
         answer = answer_words(item, state)
         carried = f", {carried_words(state)}" if state.carried_from else ""
-        return f"{answer}; {clean(state.by)} {clock(state.at)}{carried}"
+        return f"{answer}; {people_words(state)} {clock(state.at)}{carried}"
     return state_words(state).removeprefix(f"{MARKS[state.state]} ")
 
 

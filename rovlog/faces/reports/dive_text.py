@@ -85,6 +85,7 @@ def item_data(state: ItemState) -> dict[str, Any]:
         "second_by": state.second_by,
         "second_at": state.second_at,
         "second_values": dict(state.second_values),
+        "is_alone": state.is_alone,
         "expires_at": state.expires_at.isoformat() if state.expires_at else None,
         "until": state.until,
         "waits_for_second": state.waits_for_second,

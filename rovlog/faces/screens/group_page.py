@@ -11,7 +11,7 @@ from rovlog.domain.checks.checklist import Item, Section
 from rovlog.domain.checks.groups import GroupState
 from rovlog.domain.checks.state import ItemState
 from rovlog.domain.drift.words import trim_words
-from rovlog.faces.reports.check_text import MARKS, answer_words, group_words, value_words
+from rovlog.faces.reports.check_text import MARKS, answer_words, group_words, people_words, value_words
 from rovlog.faces.screens.drawing import Pen
 from rovlog.faces.screens.walk import Step
 from rovlog.usecases.dive_state import DiveState
@@ -23,15 +23,19 @@ Names = Callable[[str], str]
 def item_line(item: Item, state: ItemState, width: int, pen: Pen, is_here: bool, names: Names = str) -> Text:
     """One item in one line; the item in hand is on a band of its own and has a pointer."""
     word = state.state.replace("-", " ")
-    right = word
+    right = shorter = word
     if state.state == "answered":
-        right = f"{answer_words(item, state) or 'as stated'}  {names(state.by)} {state.at[11:16]}"
+        shorter = f"{people_words(state, names)} {state.at[11:16]}"
+        right = f"{answer_words(item, state) or 'as stated'}  {shorter}"
         if state.carried_from:
             right = f"carried over  {right}"
     style = state.state
     mark = f"{'>' if is_here else ' '} {MARKS[state.state]} "
     left = f"{mark}{item.code + ' ' if item.code else ''}{item.challenge}"
     room = max(8, width - min(len(left), width // 2 + 4) - 2)
+    if len(right) > room and state.second_by and len(shorter) <= room:
+        # Who looked goes before what was said, which the item itself shows.
+        right = shorter
     if len(right) > room:
         right = word if len(word) <= room else right[: room - 1] + "…"
     if is_here:

@@ -8,7 +8,7 @@ from rich.text import Text
 
 from rovlog.domain.checks.checklist import Item
 from rovlog.domain.checks.state import ItemState
-from rovlog.faces.reports.check_text import answer_words, carried_words, judged_words
+from rovlog.faces.reports.check_text import answer_words, carried_words, judged_words, people_words
 from rovlog.faces.reports.plain import clean
 from rovlog.faces.screens.drawing import Pen
 from rovlog.faces.screens.fields import Fields
@@ -116,7 +116,7 @@ def answer_lines(view: ItemView, width: int, pen: Pen) -> list[Text]:
     answer = answer_words(item, state)
     if answer and not is_hidden:
         at = state.at[11:16]
-        whose = "" if state.waits_for_second else f", {clean(view.names(state.by))} {at}"
+        whose = "" if state.waits_for_second else f", {clean(people_words(state, view.names))} {at}"
         style = "old" if state.carried_from or state.state == "expired" else "text"
         lines += row("was", f"{answer}{whose}", width, style, pen)
     if state.carried_from:

@@ -7,7 +7,14 @@ from typing import TYPE_CHECKING
 from rovlog.domain.checks.checklist import Ask, Item, Reference, Section
 from rovlog.domain.checks.computed import READ_OFF_BOX
 from rovlog.domain.checks.limits import resolve
-from rovlog.faces.reports.check_text import STOP_WORDS, answer_words, clock, marks_words, value_words
+from rovlog.faces.reports.check_text import (
+    STOP_WORDS,
+    answer_words,
+    clock,
+    marks_words,
+    people_words,
+    value_words,
+)
 from rovlog.faces.reports.pages.model import Blank, Blanks, Block, Heading, Page, Paragraph, Step, Together
 from rovlog.faces.reports.pages.words import digest_letters
 
@@ -119,7 +126,7 @@ def _step(report: ChecklistReport, item: Item) -> Step:
 
 def _on_record(item: Item, state: ItemState) -> str:
     said = answer_words(item, state) or state.state
-    return f"{said}, {state.by} {clock(state.at, with_day=bool(state.carried_from))}"
+    return f"{said}, {people_words(state)} {clock(state.at, with_day=bool(state.carried_from))}"
 
 
 def _notes(item: Item) -> str:

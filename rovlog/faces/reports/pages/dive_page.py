@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from rovlog.domain.audit.timeline import entry_words
 from rovlog.domain.drift.words import trim_words
-from rovlog.faces.reports.check_text import answer_words, group_words, judged_words, state_words
+from rovlog.faces.reports.check_text import answer_words, group_words, judged_words, people_words, state_words
 from rovlog.faces.reports.pages.dive_answers import reading_blocks, sight_words, unusual_blocks
 from rovlog.faces.reports.pages.dive_blocks import readback_blocks, stop_blocks, time_blocks, trim_blocks
 from rovlog.faces.reports.pages.dive_watch import watch_blocks
@@ -37,7 +37,7 @@ def dive_page(report: DiveReport, names: Names) -> Page:
     blocks += readback_blocks(report)
     blocks += _leave(report, names)
     blocks += time_blocks(report, names)
-    blocks += _checks(report)
+    blocks += _checks(report, names)
     blocks += unusual_blocks(report, names)
     blocks += trim_blocks(report, names)
     blocks += reading_blocks(report, names)
@@ -128,11 +128,12 @@ def _leave(report: DiveReport, names: Names) -> list[Block]:
     return [Heading("Waivers"), Grid(("what", "reason", "until", "by"), rows)]
 
 
-def _checks(report: DiveReport) -> list[Block]:
+def _checks(report: DiveReport, names: Names) -> list[Block]:
     """The lists: pre-dive as at the launch, launch as the surface was left, others as they stand."""
     blocks: list[Block] = [Heading("Checklists")]
     groups: list[tuple[str, ...]] = []
     rows: list[tuple[str, ...]] = []
+    twice: list[tuple[str, ...]] = []
     for checklist in report.state.lists:
         state = report.state
         before = {"pre-dive": report.at_launch, "launch": report.at_leaving}.get(checklist.phase)
@@ -145,6 +146,9 @@ def _checks(report: DiveReport) -> list[Block]:
         groups += [(checklist.title, g.title, f"{g.settled} of {g.items}", group_words(g)) for g in mine]
         for item in checklist.items():
             s = state.items[item.item]
+            if s.state == "answered" and s.second_by:
+                head = f"{item.code} {item.challenge}".strip()
+                twice.append((head, answer_words(item, s), people_words(s, names)))
             is_plain = s.state == "answered" and all(j.passed is not False for j in s.limits)
             if (
                 is_plain
@@ -159,6 +163,9 @@ def _checks(report: DiveReport) -> list[Block]:
     if rows:
         blocks.append(Heading("Items that do not stand as answered", True))
         blocks.append(Grid(("item", "state", "answer"), tuple(rows)))
+    if twice:
+        blocks.append(Heading("Items answered twice", True))
+        blocks.append(Grid(("item", "answer", "by"), tuple(twice)))
     return blocks
 
 

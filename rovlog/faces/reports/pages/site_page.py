@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from rovlog.domain.dive import VOID_EVENTS
-from rovlog.faces.reports.check_text import answer_words, state_words
+from rovlog.faces.reports.check_text import answer_words, people_words, state_words
 from rovlog.faces.reports.pages.model import Block, Grid, Heading, Page, Pairs, Paragraph, Signatures
 from rovlog.faces.reports.pages.words import Names, crew_of, marked_time, slug_words
 from rovlog.values import replace
@@ -60,7 +60,7 @@ def site_page(report: SiteReport, names: Names) -> Page:
 def _answers(rows: tuple[tuple[Item, ItemState], ...], names: Names) -> Block:
     said = []
     for item, state in rows:
-        by = f"{names(state.by)}" if state.by else ""
+        by = people_words(state, names) if state.by else ""
         # An answer's words may name who accepted a value: by the same name as everything else here.
         told = answer_words(item, replace(state, by=names(state.by), second_by=names(state.second_by)))
         word = state_words(state).split(";")[0].split(" by ")[0] if state.state != "open" else "not recorded"

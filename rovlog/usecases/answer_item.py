@@ -47,6 +47,15 @@ class Answered:
     after: DiveState | None = None
 
     @property
+    def differs(self) -> str:
+        """That the answers of the two people differ, with what each said; "" where they do not."""
+        from rovlog.domain.checks.seconds import TWO_DIFFER
+
+        state = self.after.items.get(self.item.item) if self.after is not None else None
+        is_apart = state is not None and state.state == "failed" and state.reason.startswith(TWO_DIFFER)
+        return state.reason if state is not None and is_apart else ""
+
+    @property
     def written(self) -> Written:
         """The entry on the disk; raises RovlogError while a question is open."""
         if self.kept is None:

@@ -45,6 +45,37 @@ def entries(call):
     return len(call("dive", "show", "puffin", "--entries").out.splitlines())
 
 
+class TestTwoPeople:
+    """Their answers together: told at once, and never as if all were well."""
+
+    @staticmethod
+    def tick(by: str, rating: str):
+        return ("dive", "tick", "puffin", "fuse", "--by", by, "--value", f"rating={rating}")
+
+    def test_a_disagreement_is_a_finding_and_told_with_what_each_said(self, call):
+        call(*self.tick("otto", "15"), status=1)
+        told = call(*self.tick("ruth", "20"), status=1).out
+        assert "otto says 15 A, ruth says 20 A; it counts as not done" in told
+        assert "holds" not in told
+        assert len(told.splitlines()) == 2
+
+    def test_as_data_it_says_that_they_differ(self, call):
+        call(*self.tick("otto", "15"), status=1)
+        data = call.json(*self.tick("ruth", "20"), status=1)
+        assert (data["state"], data["outcome"]) == ("failed", "pass")
+        assert "otto says 15 A, ruth says 20 A" in data["differs"]
+
+    def test_two_who_agree_are_no_finding(self, call):
+        call(*self.tick("otto", "20"))
+        data = call.json(*self.tick("ruth", "20"))
+        assert (data["state"], data["differs"]) == ("answered", None)
+
+    def test_the_first_answer_is_not_given_away_as_data(self, call):
+        data = call.json(*self.tick("otto", "15"), status=1)
+        assert (data["outcome"], data["judged"]) == (None, [])
+        assert "15" not in call(*self.tick("otto", "15"), status=1).out
+
+
 class TestASlip:
     """Asked about once, and kept either way."""
 

@@ -10,6 +10,9 @@ from rovlog.domain.checks.limits import is_same
 from rovlog.domain.checks.moments import Moment
 from rovlog.values import dataclass
 
+TWO_DIFFER = "the two answers differ"
+"""How the reason begins why an item has failed on which two people disagree."""
+
 
 @dataclass(frozen=True, slots=True)
 class Agreement:

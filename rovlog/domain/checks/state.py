@@ -9,7 +9,7 @@ from typing import Any, Literal
 from rovlog.domain.checks.checklist import Item, Value
 from rovlog.domain.checks.limits import Judged, is_same, judge, value_at
 from rovlog.domain.checks.moments import Moment
-from rovlog.domain.checks.seconds import agreement, values_of
+from rovlog.domain.checks.seconds import TWO_DIFFER, agreement, values_of
 from rovlog.domain.checks.validity import aged_out, end_of_day, expiry, instant
 from rovlog.domain.checks.walk import Fold, Track, is_before_launch, running_s
 from rovlog.domain.dive import Entry
@@ -194,7 +194,7 @@ def _as_answered(
         # A state of failed would tell the second person what the first one saw.
         return replace(state, state="open", reason=together.waits, waits_for_second=True)
     if together.differs:
-        return replace(state, state="failed", reason=f"the two answers differ: {together.differs}")
+        return replace(state, state="failed", reason=f"{TWO_DIFFER}: {together.differs}")
     if broken:
         return replace(state, state="failed", reason=broken_words(broken))
     if together.missing:

@@ -54,6 +54,7 @@ def _tick(args: Namespace, context: Context, logbook: Logbook, record: Record) -
             "entry": answered.written.entry.id,
             "judged": [] if is_hidden else [judged_data(j) for j in answered.judged],
             "state": answered.state,
+            "differs": answered.differs or None,
             "confirmed": bool(answered.written.entry.fields.get("confirmed")),
             "questions": [{"value": q.value, "text": q.text} for q in questions],
         },
@@ -63,7 +64,8 @@ def _tick(args: Namespace, context: Context, logbook: Logbook, record: Record) -
         context.note(note)
     if answered.commit is not None:
         tell_commit(context, answered.commit)
-    return Status.FINE if answered.outcome == "pass" else Status.FINDING
+    is_fine = answered.outcome == "pass" and not answered.differs
+    return Status.FINE if is_fine else Status.FINDING
 
 
 def _answered(args: Namespace, logbook: Logbook, record: Record, is_sure: bool | None) -> Answered:

@@ -46,6 +46,9 @@ def answer_text(answered: Answered) -> str:
     if answered.item.witness == "blind" and answered.state == "open":
         # What the first person saw is not told before the second one has looked.
         return f"kept: {clean(answered.item.challenge)} (a second person answers it without seeing this)\n"
+    apart = differs_words(answered)
+    if apart:
+        return f"kept: {clean(answered.item.challenge)}\n  {apart}\n"
     word = "kept" if answered.outcome == "pass" else "kept as FAILED"
     state = answered.state.replace("-", " ")
     if answered.outcome == "pass" and answered.state == "open" and answered.item.witness != "none":
@@ -53,6 +56,13 @@ def answer_text(answered: Answered) -> str:
     lines = [f"{word}: {clean(answered.item.challenge)} ({state})"]
     lines += [f"  {judged_words(j)}" for j in answered.judged]
     return "\n".join(lines) + "\n"
+
+
+def differs_words(answered: Answered) -> str:
+    """That the two people disagree, with what each said, and what that means; "" where they do not."""
+    if not answered.differs:
+        return ""
+    return f"{clean(answered.differs)}; it counts as not done: both look and answer again"
 
 
 def judged_data(judged: Judged) -> dict[str, Any]:

@@ -17,7 +17,11 @@ def kept_words(answered: Answered, state: ItemState | None, hand: InHand) -> str
         return f"{head}; the second person answers next"
     if answered.outcome == "fail" or (state is not None and state.state == "failed"):
         broken = [judged_words(j) for j in answered.judged if j.passed is False]
-        why = "; ".join(broken) or (state.reason if state is not None and state.reason else "as failed")
+        why = (
+            answered.differs
+            or "; ".join(broken)
+            or (state.reason if state is not None and state.reason else "as failed")
+        )
         return f"{head}, FAILED: {why}"
     judged = [judged_words(j) for j in answered.judged]
     notes = [n for n in answered.notes if not n.startswith(("not judged", "read out"))]

@@ -29,7 +29,7 @@ def told() -> Page:
     answer("11:03:00", "tariq", "fuse", values={"rating": 10.0}, witness=True)
     question = "idle current 8.7 A is ten times the usual 0.87 A"
     answer("11:04:00", "iben", "idle-current", values={"current": 8.7}, confirmed=True, questions=[question])
-    answer("11:05:00", "iben", "sag", values={"sag": 0.39, "load": "lamps"})
+    answer("11:05:00", "iben", "sag", values={"sag": 0.39})
     answer("11:06:00", "runa", "site-limits", values={"depth": 4.0, "visibility": 1.1, "flow": 0, "wind": 2})
     answer("11:07:00", "iben", "recovery-voltage", values={"lowest": 12.2, "end": 12.48})
     later = {"item": "lag", "reason": "the stopwatch is at home", "until": "launch"}
@@ -71,7 +71,7 @@ def test_what_two_saw_apart_what_was_asked_about_and_what_was_put_aside_are_told
     [
         "11:01 B5 Resting voltage voltage 12.61 V measured",
         "11:03 B2 Main fuse (second answer) rating 10 A measured",
-        "11:05 G3 Voltage under a known load load lamps, sag 0.39 V measured",
+        "11:05 G3 Voltage under a known load sag 0.39 V measured",
         "11:07 R4 Low point and end voltage lowest 12.2 V, end 12.48 V measured",
         "10:04 supply start 12.7 V",
     ],

@@ -17,6 +17,7 @@ from rovlog.usecases.find_item import find_item, refuse_held
 from rovlog.usecases.item_marks import marked_words, rows_of_mark
 from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.one_line import require_word
+from rovlog.usecases.pause_list import asked_again
 from rovlog.usecases.ports import CommitOutcome
 from rovlog.usecases.recording import Row, Written, append_all
 from rovlog.values import dataclass
@@ -126,6 +127,8 @@ def answer_item(
         fields |= {"confirmed": True, "questions": [q.text for q in questions]}
     written, marked = _written(logbook, record, item, Row("check", by, fields, at))
     after = dive_state(logbook, logbook.record(record.id))
+    if now.pause is not None:
+        notes = (*notes, _resumed(now, after, item))
     is_now = _word_of(after, item)
     return Answered(written, item, result, judged, is_now, (*notes, *marked), after=after)
 
@@ -202,6 +205,13 @@ def _doubts(
 def _revision(state: DiveState, item: Item) -> int | None:
     checklist = next((c for c in state.fold.lists if c.checklist == item.checklist), None)
     return checklist.revision if checklist else None
+
+
+def _resumed(before: DiveState, after: DiveState, item: Item) -> str:
+    """That an answer ended a pause, and how much is asked again because of it, the answered item aside."""
+    again = [i for i in asked_again(before, after) if i != item.item]
+    what = f"; {len(again)} item{'s are' if len(again) > 1 else ' is'} asked again" if again else ""
+    return f"the pause is over: this answer resumed the list{what}"
 
 
 def _word_of(after: DiveState, item: Item) -> str:

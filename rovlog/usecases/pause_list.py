@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rovlog.domain.dive import Record
 from rovlog.problems import UsageError
-from rovlog.usecases.dive_state import dive_state
+from rovlog.usecases.dive_state import DiveState, dive_state
 from rovlog.usecases.find_item import find_item
 from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.one_line import require_text
@@ -41,11 +41,7 @@ def resume_list(
         item = find_item(before, item).item
     written = append(logbook, record, "resume", by, {"item": item}, at=at)
     after = dive_state(logbook, logbook.record(record.id))
-    again = [
-        i
-        for i, s in after.items.items()
-        if s.state in ("open", "expired") and before.items[i].state == "answered"
-    ]
+    again = asked_again(before, after)
     if not again:
         return Resumed(written, "nothing has to be asked again")
     first = after.item(again[0])
@@ -53,3 +49,12 @@ def resume_list(
     if len(again) == 1:
         return Resumed(written, f"asked again: {what}")
     return Resumed(written, f"the pause was long: {len(again)} items are asked again, beginning with {what}")
+
+
+def asked_again(before: DiveState, after: DiveState) -> list[str]:
+    """The items that were answered during a pause and are asked again now that it is over."""
+    return [
+        i
+        for i, s in after.items.items()
+        if s.state in ("open", "expired") and i in before.items and before.items[i].state == "answered"
+    ]

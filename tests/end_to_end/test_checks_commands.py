@@ -76,6 +76,21 @@ class TestTwoPeople:
         assert "15" not in call(*self.tick("otto", "15"), status=1).out
 
 
+class TestReopened:
+    """What an event, another place or a trim puts on the list again is told where it is logged."""
+
+    def test_an_event_names_it_in_words_and_as_data(self, call):
+        call(*TestTwoPeople.tick("otto", "20"))
+        call(*TestTwoPeople.tick("ruth", "20"))
+        event = ("dive", "event", "puffin", "fuse-changed", "--by", "otto")
+        assert [r["item"] for r in call.json(*event)["reopened"]] == ["fuse"]
+        assert "reopens nothing that was answered" in call(*event).out
+
+    def test_another_place_and_a_trim_tell_it_too(self, call):
+        for what in (("place", "puffin", "--site", "sea wall"), ("trim", "puffin", "heave=0.2")):
+            assert "reopens" in call("dive", *what, "--by", "otto").out
+
+
 class TestASlip:
     """Asked about once, and kept either way."""
 

@@ -14,6 +14,7 @@ from rovlog.faces.cli.record_observe import OBSERVE
 if TYPE_CHECKING:
     from rovlog.domain.dive import Record
     from rovlog.usecases.logbook import Logbook
+    from rovlog.usecases.recording import Written
 
 
 def _add_mark(p: ArgumentParser) -> None:
@@ -43,7 +44,20 @@ def _event(args: Namespace, context: Context, logbook: Logbook, record: Record) 
     from rovlog.usecases.dive_steps import log_event
 
     written = log_event(logbook, record, args.event, by=args.by, part=args.part, text=args.text, **when(args))
-    return said(context, written, VOID_EVENTS[args.event])
+    return _said_with_reopened(context, logbook, record, written, VOID_EVENTS[args.event])
+
+
+def _said_with_reopened(
+    context: Context, logbook: Logbook, before: Record, written: Written, text: str
+) -> int:
+    """Say what is on the disk, and which items it put on the list again."""
+    from rovlog.faces.reports.dive_text import reopened_data, reopened_words
+    from rovlog.usecases.reopened_items import reopened_items
+
+    items = reopened_items(logbook, before)
+    return said(
+        context, written, f"{text}\n  {reopened_words(items)}", more={"reopened": reopened_data(items)}
+    )
 
 
 def _add_trim(p: ArgumentParser) -> None:
@@ -59,7 +73,8 @@ def _trim(args: Namespace, context: Context, logbook: Logbook, record: Record) -
 
     trim = numbers(args.trim, "trim")
     written = log_trim(logbook, record, trim, by=args.by, reason=args.reason, **when(args))
-    return said(context, written, ", ".join(trim_words(d, v) for d, v in trim.items()))
+    words = ", ".join(trim_words(d, v) for d, v in trim.items())
+    return _said_with_reopened(context, logbook, record, written, words)
 
 
 def _add_setup(p: ArgumentParser) -> None:
@@ -187,7 +202,8 @@ def _place(args: Namespace, context: Context, logbook: Logbook, record: Record) 
         "depth_m": args.depth_m,
         "visibility_m": args.visibility_m,
     }
-    return said(context, log(logbook, record, "place", fields, by=args.by, **when(args)), "place")
+    written = log(logbook, record, "place", fields, by=args.by, **when(args))
+    return _said_with_reopened(context, logbook, record, written, "place")
 
 
 def _add_fitted(p: ArgumentParser) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from argparse import ArgumentParser, ArgumentTypeError, Namespace
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any, Literal
 
 from rovlog.faces.cli.context import Context, Status
@@ -65,13 +65,14 @@ def _time_stands(args: Namespace, context: Context, record: Record) -> bool:
     return True
 
 
-def said(context: Context, written: Written, text: str) -> int:
-    """Say what is on the disk now."""
+def said(context: Context, written: Written, text: str, *, more: Mapping[str, Any] | None = None) -> int:
+    """Say what is on the disk now; `more` is told as data beside it."""
     data = {
         "record": written.record,
         "entry": written.entry.id,
         "n": written.entry.n,
         "kind": written.entry.kind,
+        **(more or {}),
     }
     context.show(data, f"kept: {text}\n")
     return Status.FINE

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from rovlog.faces.reports.plain import clean
 
 if TYPE_CHECKING:
+    from rovlog.domain.checks.checklist import Item
     from rovlog.domain.checks.limits import Judged
     from rovlog.domain.checks.state import ItemState
     from rovlog.domain.dive import Entry, Record
@@ -18,6 +19,9 @@ if TYPE_CHECKING:
     from rovlog.usecases.parts_due import PartDue
 
 Names = Callable[[str], str]
+
+REOPENED_SHOWN = 8
+"""So many codes are named in one line; the list itself shows them all."""
 
 
 def started_text(started: StartedDive) -> str:
@@ -63,6 +67,23 @@ def differs_words(answered: Answered) -> str:
     if not answered.differs:
         return ""
     return f"{clean(answered.differs)}; it counts as not done: both look and answer again"
+
+
+def reopened_words(items: Sequence[Item]) -> str:
+    """Which items have to be answered again: by their codes, the first few of many and how many there are."""
+    if not items:
+        return "reopens nothing that was answered"
+    if len(items) == 1:
+        return f"reopens {clean(items[0].name)}"
+    codes = [clean(i.code or i.item) for i in items]
+    shown = ", ".join(codes[:REOPENED_SHOWN])
+    more = f" and {len(codes) - REOPENED_SHOWN} more" if len(codes) > REOPENED_SHOWN else ""
+    return f"reopens {len(codes)} items: {shown}{more}"
+
+
+def reopened_data(items: Sequence[Item]) -> list[dict[str, str]]:
+    """The same as data."""
+    return [{"item": i.item, "code": i.code} for i in items]
 
 
 def judged_data(judged: Judged) -> dict[str, Any]:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Any
 
+from rovlog.domain.checks.checklist import Item
+from rovlog.faces.reports.dive_text import reopened_words
 from rovlog.faces.screens.desk import Desk, InHand
 from rovlog.faces.screens.dialogs import Blank, Form
 from rovlog.faces.screens.place import Place
@@ -31,14 +33,18 @@ class LogForms(Place):
         rows = [*blanks, Blank("by", "by", self.answering(), people)]
 
         def kept(values: dict[str, str], form: Form) -> None:
-            def job(desk: Desk) -> InHand:
-                keep(desk, values)
-                return desk.look()
+            def job(desk: Desk) -> tuple[InHand, tuple[Item, ...]]:
+                from rovlog.usecases.reopened_items import reopened_items
 
-            def done(found: InHand) -> None:
+                before = desk.logbook.record(desk.record)
+                keep(desk, values)
+                return desk.look(), reopened_items(desk.logbook, before)
+
+            def done(found: tuple[InHand, tuple[Item, ...]]) -> None:
+                look, reopened = found
                 form.leave()
-                self.rov.show_hand(found)
-                self.rov.tell(said)
+                self.rov.show_hand(look)
+                self.rov.tell(f"{said}; {reopened_words(reopened)}" if reopened else said)
 
             def failed(error: RovlogError) -> None:
                 form.tell(f"{error.message}; {error.mend}" if error.mend else error.message)

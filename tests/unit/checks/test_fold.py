@@ -379,6 +379,12 @@ class TestSettingAside:
             "none is fitted",
         )
 
+    def test_an_item_left_out_of_one_dive_is_asked_again_on_the_next(self, diary):
+        diary.start("one").add("not-applicable", "piet", item="leak-alarm", reason="none is fitted")
+        assert diary.state("leak-alarm").state == "not-applicable"
+        diary.wait(hours=2).start("two")
+        assert (diary.state("leak-alarm").state, diary.state("leak-alarm").reason) == ("open", "")
+
     def test_an_item_that_always_stops_may_not_be_left_out(self, diary):
         diary.start("one").add("not-applicable", "piet", item="swimmers", reason="nobody swims in May")
         assert diary.state("swimmers").state == "open"

@@ -19,10 +19,14 @@ FOLDERS = ("vehicles", "boxes", "thrusters", "parts", "checklists", "approvals",
 
 @dataclass(frozen=True, slots=True)
 class Validated:
-    """How many documents were read, and every problem found, sorted by place."""
+    """How many documents were read, every problem found, sorted by place, and what is told beside them.
+
+    `notes` are the lists a dive needs and has not: no file is wrong for it, and each dive is stopped by it.
+    """
 
     documents: int
     problems: tuple[Problem, ...]
+    notes: tuple[str, ...] = ()
 
 
 def validate_logbook(book: Book, only: Sequence[str] = ()) -> Validated:
@@ -38,11 +42,9 @@ def validate_logbook(book: Book, only: Sequence[str] = ()) -> Validated:
     from rovlog.documents.rules import check_together
 
     problems += check_together(trees, sorted((set(names) | wanted) - set(trees)))
-    problems += _lists_gone(trees, names)
-    if not only or "checklists" in (o.strip("/") for o in only):
-        wanted |= {f"checklists/{phase}.yaml" for phase in PHASES_OF_DIVE}
     kept = _told_once([p for p in problems if p.place.file in wanted])
-    return Validated(count, tuple(sorted(kept, key=lambda p: (p.place, p.rule, p.pointer))))
+    notes = _lists_gone(trees, names) if not only or "checklists" in (o.strip("/") for o in only) else []
+    return Validated(count, tuple(sorted(kept, key=lambda p: (p.place, p.rule, p.pointer))), tuple(notes))
 
 
 def every_name(book: Book) -> list[str]:
@@ -89,7 +91,7 @@ def _told_once(problems: list[Problem]) -> list[Problem]:
     return [p for p in problems if p.rule != "out-of-range" or (p.place, p.pointer) not in narrow]
 
 
-def _lists_gone(trees: Mapping[str, Any], names: Sequence[str]) -> list[Problem]:
+def _lists_gone(trees: Mapping[str, Any], names: Sequence[str]) -> list[str]:
     """The phases of a dive for which no list is on file, or none that applies to each vehicle."""
     found = []
     stems = [n.rpartition("/")[2].removesuffix(".yaml") for n in names if n.startswith("vehicles/")]
@@ -102,17 +104,8 @@ def _lists_gone(trees: Mapping[str, Any], names: Sequence[str]) -> list[Problem]
         for vehicle in [""] if not mine else stems:
             if any(_is_for(list_.get("applies_to", "all"), vehicle) for list_ in mine):
                 continue
-            found.append(
-                Problem(
-                    Place(name, 1, 1),
-                    "",
-                    "missing-list",
-                    missing_words(phase, vehicle),
-                    "no such list",
-                    f"a list of the phase {phase}, which every dive needs",
-                    missing_mend(phase) if not vehicle else f"name {vehicle} under applies_to of such a list",
-                )
-            )
+            mend = missing_mend(phase) if not vehicle else f"name {vehicle} under applies_to of such a list"
+            found.append(f"{missing_words(phase, vehicle)}; a dive is stopped by it; mend: {mend}")
     return found
 
 

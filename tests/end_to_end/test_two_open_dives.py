@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import shlex
+
 import pytest
 from calling import CommandLine, assert_one_clear_error
 from hand_written import PEOPLE, write_files
@@ -28,6 +30,8 @@ reading {} clamp-meter current_a=5 --by nora
 fault {} yaw-weak --by nora
 note {} seen --by nora
 crew {} pilot=nora --by nora
+clock {} --against "a phone" --off-s 2 --by nora
+transcribe {} --by nora --file -
 place {} --site lock --by nora
 fitted {} tether-a --to tether --by nora
 correct {} 1 site=lock --reason why --by nora
@@ -60,7 +64,7 @@ def test_every_step_of_a_dive_asks_which(call):
 
     tried = set()
     for line in STEPS.strip().splitlines():
-        words = line.format("auk").split()
+        words = shlex.split(line.format("auk"))
         tried.add(words[0])
         called = call("dive", *words, status=2)
         assert_one_clear_error(called)

@@ -38,12 +38,15 @@ def run(args: Namespace, context: Context) -> int:
         return _tell(context, validate_logbook(book, only))
     from rovlog.wiring import logbooks_around, open_book
 
-    count, problems = 0, []
+    count = 0
+    problems: list[Problem] = []
+    notes: list[str] = []
     for root in logbooks_around(args.paths):
         found = validate_logbook(open_book(root))
         count += found.documents
         problems += [_from_here(p, root) for p in found.problems]
-    return _tell(context, Validated(count, tuple(problems)))
+        notes += found.notes
+    return _tell(context, Validated(count, tuple(problems), tuple(notes)))
 
 
 def _tell(context: Context, found: Validated) -> int:
@@ -54,7 +57,14 @@ def _tell(context: Context, found: Validated) -> int:
     ending = "no problems" if not count else f"{count} problem{'s' if count > 1 else ''}"
     documents = f"{found.documents} document{'s' if found.documents != 1 else ''}: {ending}\n"
     text = (problems_text(found.problems) + "\n" if count else "") + documents
-    context.show({"documents": found.documents, "problems": [problem_data(p) for p in found.problems]}, text)
+    data = {
+        "documents": found.documents,
+        "problems": [problem_data(p) for p in found.problems],
+        "notes": list(found.notes),
+    }
+    context.show(data, text)
+    for note in found.notes:
+        context.note(f"note: {note}")
     return Status.FINDING if count else Status.FINE
 
 

@@ -43,7 +43,7 @@ class TestACrewOfOne:
             alone.tick(name, "ines")
         found = looks(alone)
         assert (found.items, found.is_time) == (("hatch", "seal"), True)
-        assert looks_words(found) == "a crew of one: look again now, the other way round: hatch, seal"
+        assert looks_words(found) == "a crew of one: look again now, the other way round: hatch; seal"
 
     def test_they_come_after_the_rest(self, alone):
         alone.tick("rope", "ines").tick("seal", "ines")

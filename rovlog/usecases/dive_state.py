@@ -22,6 +22,7 @@ from rovlog.usecases.dive_stops import stops_of
 from rovlog.usecases.experiment_list import experiment_lists
 from rovlog.usecases.fold_record import fold_record, states_before
 from rovlog.usecases.judged_configuration import Found, judged_configuration
+from rovlog.usecases.list_control import control_findings
 from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.times import instant
 from rovlog.values import dataclass, field
@@ -114,6 +115,7 @@ def dive_state(logbook: Logbook, record: Record, *, now: str | None = None) -> D
             for p in found.problems
         )
     findings += list_findings(record, lists, broken)
+    findings += control_findings(logbook, record)
     problems += not_counted(record)
     trouble = logbook.settings().trouble
     if trouble:

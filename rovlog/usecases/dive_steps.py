@@ -61,6 +61,7 @@ def start_dive(
                 f"go on with it, or close it: rovlog dive close {other.id} --by … "
                 "(add --from-memory if it is old)",
             )
+    from rovlog.usecases.list_control import control_findings, lists_to_keep
     from rovlog.usecases.whereabouts import loan_of
 
     check_crew(logbook, crew)
@@ -77,6 +78,7 @@ def start_dive(
         "task": task,
         "depth_m": depth_m,
         "minutes": minutes,
+        "lists": lists_to_keep(logbook) or None,
     }
     written = create_record(
         logbook, "dive", {"vehicle": vehicle}, by, fields, at=at, record=record, clock=clock
@@ -84,7 +86,9 @@ def start_dive(
     outcome = commit_record(logbook, written.record, f"Start dive {written.record} at {site}", by, at)
     loan = loan_of(logbook, vehicle)
     lent = (f"{vehicle} is {loan.words}: rovlog work return {vehicle} --by … takes it back",) if loan else ()
-    notes = (*lent, *_box_notes(logbook, now, written.record), *entitlement_notes(logbook, crew))
+    changed = control_findings(logbook, logbook.record(written.record))
+    told = tuple(f"{f.text}: it stops the dive\n  clears: {f.clears}" for f in changed)
+    notes = (*told, *lent, *_box_notes(logbook, now, written.record), *entitlement_notes(logbook, crew))
     return StartedDive(written.record, now, on.revision, on.why_none, on.deviations, outcome, notes)
 
 
@@ -100,6 +104,8 @@ def start_work(
     clock: str | None = None,
 ) -> StartedDive:
     """Start a work record on a vehicle or a box: bench, tub, refit, quarantine, periodic care."""
+    from rovlog.usecases.list_control import lists_to_keep
+
     require_text("purpose", purpose)
     check_crew(logbook, crew or {})
     is_vehicle = subject in logbook.vehicles()
@@ -110,6 +116,7 @@ def start_work(
         now = working(logbook, subject)
         on = _on_vehicle(logbook, now)
         fields |= {"baseline": on.baseline, "working": now.digest, "deviations": list(on.deviations) or None}
+        fields |= {"lists": lists_to_keep(logbook) or None}
     else:
         logbook.box(subject)
     kind = "vehicle" if is_vehicle else "box"

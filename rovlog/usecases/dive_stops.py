@@ -9,6 +9,7 @@ from rovlog.domain.checks.stops import Standing, Stop, what_stops
 from rovlog.domain.dive import Entry, Record
 from rovlog.domain.findings import Finding
 from rovlog.usecases.compare_drift import Drift, is_dated_in_force, waivers_on_record
+from rovlog.usecases.list_control import CHANGED
 from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.times import instant
 
@@ -68,6 +69,8 @@ def _waived_stops(logbook: Logbook, record: Record) -> set[str]:
     found = set()
     for is_here, entry in waivers_on_record(logbook, record.vehicle, record):
         stop = entry.fields.get("stop")
+        if str(stop).startswith(CHANGED):
+            continue  # a hand wrote it: there is no waiver for a list that is not under control
         if stop and (is_here or _is_dated_in_force(logbook, entry)):
             found.add(str(stop))
     return found

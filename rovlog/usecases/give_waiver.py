@@ -9,6 +9,7 @@ from rovlog.domain.dive import Record
 from rovlog.problems import UsageError
 from rovlog.usecases.dive_state import DiveState, dive_state
 from rovlog.usecases.find_item import find_item
+from rovlog.usecases.list_control import CHANGED, CLEARS
 from rovlog.usecases.logbook import Logbook
 from rovlog.usecases.one_line import require_text, require_word
 from rovlog.usecases.recording import Written, append
@@ -65,6 +66,9 @@ def _refuse_other_than_supervisor(logbook: Logbook, state: DiveState, by: str) -
 def waivable_item(state: DiveState, name: str) -> str:
     """The id of an item named by its id or code; UsageError where it is not there, or always stops."""
     found = find_item(state, name)
+    changed = next((f for f in state.findings if f.finding == f"{CHANGED}{found.checklist}"), None)
+    if changed is not None:
+        raise UsageError(f"{found.challenge} is not waived: {changed.text}", changed.clears)
     if found.stops == "always":
         raise UsageError(f"{found.challenge} always stops the dive: there is no waiver for it", "answer it")
     return found.item
@@ -75,6 +79,8 @@ def refuse_stop(state: DiveState, name: str) -> None:
     names = [f.finding for f in state.findings if f.severity == "stops"]
     if state.drift is not None:
         names += [f.finding for f in state.drift.report.stops]
+    if name.startswith(CHANGED):
+        raise UsageError(f"{name} cannot be waived", CLEARS.format(list=name.removeprefix(CHANGED)))
     if name in names:
         return
     if name in state.items:

@@ -42,6 +42,7 @@ def validate_logbook(book: Book, only: Sequence[str] = ()) -> Validated:
     from rovlog.documents.rules import check_together
 
     problems += check_together(trees, sorted((set(names) | wanted) - set(trees)))
+    problems += _lists_changed(trees)
     kept = _told_once([p for p in problems if p.place.file in wanted])
     notes = _lists_gone(trees, names) if not only or "checklists" in (o.strip("/") for o in only) else []
     return Validated(count, tuple(sorted(kept, key=lambda p: (p.place, p.rule, p.pointer))), tuple(notes))
@@ -106,6 +107,40 @@ def _lists_gone(trees: Mapping[str, Any], names: Sequence[str]) -> list[str]:
                 continue
             mend = missing_mend(phase) if not vehicle else f"name {vehicle} under applies_to of such a list"
             found.append(f"{missing_words(phase, vehicle)}; a dive is stopped by it; mend: {mend}")
+    return found
+
+
+def _lists_changed(trees: Mapping[str, Any]) -> list[Problem]:
+    """The lists that say something else under their revision than a dive or work was started with."""
+    from rovlog.usecases.list_control import CLEARS, changed_words, held_lists, list_digest
+
+    starts = []
+    for name, tree in trees.items():
+        if name.startswith(("dives/", "work/")) and isinstance(tree.value, dict):
+            for entry in (tree.value.get("entries") or ())[:1]:
+                if isinstance(entry, dict) and isinstance(entry.get("lists"), dict):
+                    stem = name.rpartition("/")[2].removesuffix(".yaml")
+                    starts.append((str(entry.get("at", "")), stem, entry["lists"]))
+    held = held_lists((stem, lists) for _, stem, lists in sorted(starts, key=lambda s: s[:2]))
+    found = []
+    for name, tree in trees.items():
+        document = tree.value
+        if not name.startswith("checklists/") or not isinstance(document, dict) or not held:
+            continue
+        list_, revision = str(document.get("checklist")), document.get("revision")
+        known = held.get((list_, revision)) if isinstance(revision, int) else None
+        if known is not None and known.digest != list_digest(document):
+            found.append(
+                Problem(
+                    Place(name, 1, 1),
+                    "/revision",
+                    "list-changed",
+                    changed_words(list_, int(revision or 0), known),
+                    f"revision {revision} with another content",
+                    f"what it said in {known.where}, or a higher revision",
+                    CLEARS.format(list=list_),
+                )
+            )
     return found
 
 

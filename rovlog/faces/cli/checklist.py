@@ -118,6 +118,10 @@ def _shown(logbook: Logbook, checklist: str, vehicle: str | None) -> dict[str, A
         values = checklist_values(document, resolved)
         computed, _ = configuration_quantities(logbook, chosen, None, None)
     lines = [f"{clean(values.title)}  revision {values.revision}  {values.style.replace('-', ' and ', 1)}"]
+    if values.reason or values.approved_by:
+        by = f"approved by {clean(values.approved_by)}" if values.approved_by else "approver not named"
+        day = f", {values.at[:10]}" if values.at else ""
+        lines.append(f"{by}{day}: {clean(values.reason) or 'no reason given'}")
     for section in values.sections:
         style = f"  ({section.style})" if section.style else ""
         lines += ["", f"{section.code} {clean(section.title)}".strip() + style, ""]

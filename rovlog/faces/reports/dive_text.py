@@ -297,7 +297,7 @@ def entries_text(record: Record, names: Names) -> str:
 
     lines = []
     for e in record.entries:
-        hidden = ("limits", "configuration", "deviations", "clock")
+        hidden = ("limits", "configuration", "deviations", "lists", "clock")
         fields = {k: v for k, v in e.fields.items() if k not in hidden}
         words = clean(json.dumps(fields, ensure_ascii=False)) if fields else ""
         mark = " (corrected)" if e.corrected_by else ""

@@ -53,7 +53,7 @@ def told(pool: Poolside, *words: str) -> set[str]:
 
 
 def test_no_face_tells_the_first_answer_while_the_second_is_missing(pool):
-    assert told(pool, "FAILED", "failed", '"rating"', "rating 15", '"fail"', ",fail,") == set()
+    assert told(pool, "FAILED", "failed", 'rating"', "rating 15", '"fail"', ",fail,") == set()
     said = faces(pool)
     for face in ("entries", "dives", "audit", "jsonl", "page"):
         assert "until the second has answered" in said[face], face
@@ -69,7 +69,7 @@ def test_every_face_tells_it_once_the_second_has_answered(pool):
     said = faces(pool)
     assert "rating 15" in said["dives"]
     assert '"rating": 15' in said["entries"]
-    assert '"rating": 15' in said["jsonl"]
+    assert 'rating": 15' in said["jsonl"]
     assert "the two differ" in said["page"]
     assert not any("until the second has answered" in text for text in said.values())
 

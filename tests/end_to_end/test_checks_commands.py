@@ -91,6 +91,35 @@ class TestReopened:
             assert "reopens" in call("dive", *what, "--by", "otto").out
 
 
+class TestListsUnderControl:
+    """A list changed by hand is told by every command that stands on it; a revision names its approver."""
+
+    @staticmethod
+    def loosen(call, more: str = "revision: 1\n"):
+        file = call.root / "checklists/pre-dive.yaml"
+        text = file.read_text()
+        stops = text.index("stops: always", text.index("item: fuse"))
+        text = text[:stops] + "stops: no" + text[stops + 13 :]
+        file.write_text(text.replace("revision: 1\n", more, 1))
+
+    def test_validate_dive_show_and_waive_all_tell_it(self, call):
+        self.loosen(call)
+        assert "something else under revision 1" in call("validate", status=1).out
+        stops = call.json("dive", "show", "puffin")["stops"]
+        assert "list-changed-pre-dive" in [s["id"] for s in stops]
+        waive = ("dive", "waive", "puffin", "fuse", "--reason", "a", "--until", "dive", "--by", "ines")
+        assert "is not waived" in call(*waive, status=None).err
+        call("dive", "close", "puffin", "--by", "ines")
+        start = ("dive", "start", "puffin", "--by", "ines", "--site", "sea wall", "--water", "fresh:15")
+        assert "something else under revision 1" in call(*start).err
+
+    def test_a_revision_is_shown_with_reason_and_approver(self, call):
+        assert "approved by" not in call("checklist", "show", "pre-dive").out
+        self.loosen(call, "revision: 2\nreason: tried without\napproved_by: Ines Karg\n")
+        assert "approved by Ines Karg: tried without" in call("checklist", "show", "pre-dive").out
+        call("validate")
+
+
 class TestASlip:
     """Asked about once, and kept either way."""
 

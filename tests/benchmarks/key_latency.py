@@ -171,9 +171,14 @@ def measure(app: Terminal, least: Terminal, look: Callable[[], DiveState], count
 
 
 def answer(app: Terminal, look: Callable[[], DiveState], times: Times) -> bool:
-    """Answer what is in hand, timed at the press that keeps it; False at a hold that is refused."""
+    """Answer what is in hand, timed at the press that keeps it; False at a hold that is refused.
+
+    False also at the function test, where the thrusters' rest between bursts is waited for.
+    """
     state = look()
     item = item_on_screen(app, state)
+    if item is not None and item.item == "direction":
+        return False
     if item is not None and item.kind == "release":
         app.send("\r")
         app.wait_for("who releases?")

@@ -10,7 +10,6 @@ from rovlog.problems import RovlogError, UsageError
 from rovlog.usecases.answer_notes import answer_notes, role_for
 from rovlog.usecases.answered_values import answer_values, judged_values, limit_row, usual_source
 from rovlog.usecases.complete_list import release_point
-from rovlog.usecases.counted_values import refuse_other_count
 from rovlog.usecases.dive_state import DiveState, dive_state
 from rovlog.usecases.dive_steps import SOURCES
 from rovlog.usecases.find_item import find_item, refuse_held
@@ -161,8 +160,6 @@ def answer_fields(
     """
     is_blind = is_as_written or (is_second and item.witness == "blind")
     given = answer_values(item, dict(values or {}), state, is_failed=outcome == "fail", is_blind=is_blind)
-    if outcome != "fail" and not is_second:
-        refuse_other_count(item, given, state, source)
     judged = judged_values(item, given, state)
     if outcome not in (None, "pass", "fail"):
         raise UsageError(f"there is no outcome {outcome!r}", "say pass or fail")

@@ -36,7 +36,7 @@ def questions_about(
     from rovlog.domain.checks.plausible import FACTOR, last_readings, questions_of
 
     record = state.record
-    against = _against_record(record, item, typed)
+    against = _against_record(record, item, typed) + _against_count(state, item, typed)
     if not any(isinstance(v, int | float) and not isinstance(v, bool) for v in typed.values()):
         return against
     factor = float(logbook.settings().policy.get("implausible_factor", FACTOR))
@@ -69,3 +69,20 @@ def _against_record(record: Record, item: Item, typed: Mapping[str, Any]) -> tup
             text = f"{count} on record, the last {said} by {last.by} at {last.at[11:16]}; were there none?"
             return (Question("choice", text),)
     return ()
+
+
+def _against_count(state: DiveState, item: Item, typed: Mapping[str, Any]) -> tuple[Question, ...]:
+    """Where another number is typed than the record counts: pushes said to be watched, not on record."""
+    from rovlog.domain.checks.computed import COUNTED
+    from rovlog.domain.checks.plausible import Question
+
+    found = []
+    for ask in item.asks:
+        name = ask.proposed.computed if ask.proposed is not None else ""
+        if name not in COUNTED or ask.value not in typed:
+            continue
+        held, said = state.computed.get(name) or 0.0, typed[ask.value]
+        if said != held:
+            text = f"{said:g} typed, {held:g} on record since the last change; were they watched one by one?"
+            found.append(Question(ask.value, text))
+    return tuple(found)

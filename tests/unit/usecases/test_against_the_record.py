@@ -5,6 +5,8 @@ from __future__ import annotations
 from poolside import Poolside
 
 from rovlog.usecases.dive_steps import log_trim
+from rovlog.usecases.doubtful_entries import questions_about
+from rovlog.usecases.find_item import find_item
 from rovlog.usecases.left_at_close import left_at_close
 
 
@@ -31,3 +33,16 @@ def test_a_close_names_the_groups_it_is_closed_over():
     left = left_at_close(team.logbook, team.record)
     assert any(words.startswith("Recovery: open are ") for words in left)
     assert any("rinse" in words.lower() for words in left)
+
+
+def test_pushes_said_and_not_on_record_are_asked_about():
+    team = Poolside().dive()
+    state = team.state()
+    item = find_item(state, "direction")
+
+    def asked(pushes: float) -> list[str]:
+        found = questions_about(team.logbook, state, item, {"pushes": pushes, "thrusters_still": 0}, ())
+        return [q.text for q in found if q.value == "pushes"]
+
+    assert asked(8) == ["8 typed, 0 on record since the last change; were they watched one by one?"]
+    assert asked(0) == []

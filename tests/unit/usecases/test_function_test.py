@@ -165,11 +165,13 @@ def test_a_burst_past_a_hold_point_is_refused():
 class TestWhatTheListsCount:
     """Items take the number of pushes from the record."""
 
-    def test_a_typed_number_that_is_not_on_record_is_refused(self, pool):
+    def test_a_typed_number_that_is_not_on_record_is_asked_about_and_then_kept_as_said(self, pool):
         pool = self.search(pool)
-        with pytest.raises(UsageError, match="8 typed, 0 on record"):
-            pool.tick("fault-function", "otto", pushes=8)
+        asked = pool.tick("fault-function", "otto", is_sure=False, pushes=8)
+        assert any("8 typed, 0 on record" in q.text for q in asked.questions)
         assert pool.state().items["fault-function"].state == "open"
+        kept = pool.tick("fault-function", "otto", is_sure=True, pushes=8)
+        assert kept.written.entry.fields["source"] != "computed"
 
     def test_the_count_is_filled_in_as_computed_and_judged(self, pool):
         pool = self.search(pool)

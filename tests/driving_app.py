@@ -215,10 +215,11 @@ def entries(book: Book, record: str) -> list[Entry]:
 def watch_pushes(book: Book, record: str) -> None:
     """Keep every push of the function test of a record, each seen as it is on file."""
     logbook = Logbook(book)
+    by = next(iter(logbook.settings().people))
     while (test := function_test_of(logbook, logbook.record(record), "dry")).next is not None:
         push = dict(test.next.positions(is_dry=True) or ())
         seen = predicted_push(test.configuration.resolved, push)
-        observe_push(logbook, logbook.record(record), seen, push, by="rolf", medium="dry")
+        observe_push(logbook, logbook.record(record), seen, push, by=by, medium="dry")
 
 
 def good_number(ask: Ask, state: DiveState) -> str:

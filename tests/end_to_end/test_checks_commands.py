@@ -235,7 +235,6 @@ def test_from_a_fault_to_the_return_to_service(call):
     tick("fault-parts", "otto", "holder=otto")
     tick("fault-last-good", "ines", "dive=none")
     tick("fault-changes", "ines", "changes=0")
-    tick("fault-function", "otto", "pushes=8", status=2)
     for push in ("left-stick-y", "left-stick-x", "right-stick-y", "right-stick-x"):
         for way in ("-0.2", "0.2"):
             seen = ("--seen", "bow-port=unseen", "lift-port=none", "--by", "otto")

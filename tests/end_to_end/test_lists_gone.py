@@ -57,13 +57,12 @@ def test_an_item_of_a_list_that_cannot_be_used_is_refused_with_the_file(line: Co
 
 @pytest.mark.parametrize("name", ["pre-dive", "launch", "recovery", "post-dive"])
 def test_validate_names_a_list_of_the_dive_that_is_gone(line: CommandLine, name: str) -> None:
-    assert line.json("validate")["notes"] == []
+    assert line("validate").err == ""
     (line.root / f"checklists/{name}.yaml").unlink()
-    for words in ((), ("checklists",)):
-        (note,) = line.json("validate", *words)["notes"]
+    for words in ((), ("checklists",), ("--json",)):
+        (note,) = line("validate", *words).err.splitlines()
         assert f"no {name} list is on file" in note
         assert f"git restore checklists/{name}.yaml" in note
-        assert note in line("validate", *words).err
 
 
 def test_a_logbook_without_any_list_is_not_wrong_but_its_dive_is_stopped(line: CommandLine) -> None:
@@ -78,15 +77,16 @@ def test_a_list_of_the_same_phase_under_another_name_is_enough(line: CommandLine
     text = old.read_text(encoding="utf-8").replace("checklist: recovery", "checklist: home-again")
     (line.root / "checklists/home-again.yaml").write_text(text, encoding="utf-8")
     old.unlink()
-    assert line.json("validate")["notes"] == []
+    assert line("validate").err == ""
     assert not any("recovery list" in s["reason"] for s in line.json("dive", "show", "auk")["stops"])
 
 
 def test_a_vehicle_to_which_no_list_of_a_phase_applies_is_told(line: CommandLine) -> None:
     path = line.root / "checklists/launch.yaml"
     text = path.read_text(encoding="utf-8")
-    path.write_text(text.replace("applies_to: all", "applies_to: [dipper]"), encoding="utf-8")
-    (note,) = line.json("validate")["notes"]
+    text = text.replace("applies_to: all", "applies_to: [dipper]").replace("revision: 1", "revision: 2")
+    path.write_text(text, encoding="utf-8")
+    (note,) = line("validate").err.splitlines()
     assert "launch list for auk" in note
     assert "applies_to" in note
     assert any("launch list for auk" in s["reason"] for s in line.json("dive", "show", "auk")["stops"])

@@ -57,12 +57,7 @@ def _tell(context: Context, found: Validated) -> int:
     ending = "no problems" if not count else f"{count} problem{'s' if count > 1 else ''}"
     documents = f"{found.documents} document{'s' if found.documents != 1 else ''}: {ending}\n"
     text = (problems_text(found.problems) + "\n" if count else "") + documents
-    data = {
-        "documents": found.documents,
-        "problems": [problem_data(p) for p in found.problems],
-        "notes": list(found.notes),
-    }
-    context.show(data, text)
+    context.show({"documents": found.documents, "problems": [problem_data(p) for p in found.problems]}, text)
     for note in found.notes:
         context.note(f"note: {note}")
     return Status.FINDING if count else Status.FINE

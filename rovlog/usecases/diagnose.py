@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING, Any
 
 from rovlog.domain.diagnosis.diagnose import DEFAULT_SETTINGS, Diagnosis, DiagnosisSettings
 from rovlog.domain.diagnosis.dry_limits import dry_limits
-from rovlog.problems import UsageError
 from rovlog.usecases.configurations import named
 from rovlog.values import dataclass, replace
 
@@ -55,22 +54,12 @@ def diagnose_record(
 
     Raises UsageError where the record is on a box alone or does not say what it flew.
     """
-    from rovlog.usecases.audit_history import as_flown_of
-    from rovlog.usecases.function_test import dry_running_of, medium_of
+    from rovlog.usecases.function_test import dry_running_of, flown_resolved, medium_of
     from rovlog.usecases.judged_configuration import start_or_none
     from rovlog.usecases.recording import find_record
 
     record = find_record(logbook, record_id)
-    if not record.vehicle:
-        raise UsageError(
-            f"{record.id} is work on a box, not on a vehicle", "name a dive, or work on a vehicle"
-        )
-    resolved = as_flown_of(logbook, record).resolved
-    if resolved is None:
-        raise UsageError(
-            f"{record.id} does not say which configuration it flew",
-            "put the observations in a file: rovlog diagnose --observations FILE --vehicle VEHICLE",
-        )
+    resolved = flown_resolved(logbook, record)
     entries, set_aside = observations_in_force(record)
     start = start_or_none(logbook, record)
     trims = trims_at(record, None if start is None else dict(start.get("trim_defaults") or {}))

@@ -7,7 +7,7 @@ excess is named. What is refused is to begin such a burst.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 from rovlog.domain.checks.dry_running import (
     BURST_CALLED,
@@ -176,6 +176,12 @@ def watched_test(logbook: Logbook, record: Record) -> WatchedTest | None:
 def flown_configuration(logbook: Logbook, record: Record) -> Configuration:
     """What the record flies, readbacks and trims laid over it; UsageError where it cannot be told."""
     from rovlog.documents.configuration import configuration
+
+    return configuration(flown_resolved(logbook, record))
+
+
+def flown_resolved(logbook: Logbook, record: Record) -> Mapping[str, Any]:
+    """The same as a resolved object."""
     from rovlog.usecases.audit_history import as_flown_of
 
     if not record.vehicle:
@@ -188,7 +194,7 @@ def flown_configuration(logbook: Logbook, record: Record) -> Configuration:
             f"{record.id} does not say which configuration it flew",
             "put the observations in a file: rovlog diagnose --observations FILE --vehicle VEHICLE",
         )
-    return configuration(resolved)
+    return resolved
 
 
 def dry_running_of(logbook: Logbook, record: Record, at: str | None = None) -> DryRunning:

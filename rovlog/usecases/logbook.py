@@ -18,7 +18,8 @@ from rovlog.problems import DocumentError, Problem, RovlogError, UsageError
 from rovlog.usecases.approvals import Approval, InForce, approvals_in, in_force_of
 from rovlog.usecases.ports import Book
 from rovlog.usecases.record_parts import ReadPart, part_data, part_from, unreadable, without_corrections
-from rovlog.values import dataclass, field, replace
+from rovlog.usecases.settings import Person, Settings, settings_from
+from rovlog.values import replace
 
 Made = TypeVar("Made")
 
@@ -27,39 +28,6 @@ SETTINGS = "logbook.yaml"
 
 PARSED_FORMAT = "6"
 """Part of every cache key: raise it when what is kept for a parsed document changes."""
-
-
-@dataclass(frozen=True, slots=True)
-class Person:
-    """One of the team: `roles` as in the logbook; e-mail only where given (it becomes the author)."""
-
-    id: str
-    name: str
-    roles: tuple[str, ...] = ()
-    email: str | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Settings:
-    """What logbook.yaml says: title, people, policy (raw), display units (raw).
-
-    `trouble` is "" or why the file cannot be used; then all else is as git holds it, or empty.
-    """
-
-    title: str
-    people: Mapping[str, Person]
-    policy: Mapping[str, Any] = field(default_factory=dict)
-    display_units: Mapping[str, Any] = field(default_factory=dict)
-    trouble: str = ""
-
-
-def settings_from(value: Mapping[str, Any]) -> Settings:
-    """The settings that a checked logbook.yaml holds."""
-    people = {
-        key: Person(key, row["name"], tuple(row.get("roles", ())), row.get("email"))
-        for key, row in (value.get("people") or {}).items()
-    }
-    return Settings(value.get("title", ""), people, value.get("policy", {}), value.get("display_units", {}))
 
 
 class Logbook:

@@ -89,15 +89,7 @@ footer {
 .label footer { margin-top: .4rem; }
 @media print {
   body { max-width: none; padding: 0; }
-  .step { border-top: 1px solid #c9ced3; padding: .3rem 0 .35rem; break-inside: avoid; }
-.step p { margin: .15rem 0; }
-.code { display: inline-block; min-width: 2.6em; font-weight: 700; }
-.blanks { display: flex; flex-wrap: wrap; gap: .2rem 1.1rem; align-items: flex-end; margin: .25rem 0; }
-.blank { display: flex; flex: 1 1 auto; gap: .35em; align-items: flex-end; }
-.blank i { flex: 1; border-bottom: 1px solid #111; height: 1.7em; }
-.choice { margin-right: .8em; white-space: nowrap; }
-.choice i { display: inline-block; width: .8em; height: .8em; border: 1px solid #111; }
-.label { max-width: 90mm; padding: 4mm; }
+  .label { max-width: 90mm; padding: 4mm; }
   html { font-size: 10.5pt; }
   h2, h3 { break-after: avoid; }
   tr, figure, li, .together, .stop, .fine, .sign { break-inside: avoid; }
